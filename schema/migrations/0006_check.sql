@@ -70,6 +70,7 @@ create table gw.verdict (
   level       gw.level not null,
   kind        text not null,
   quality     text not null constraint verdict_quality_known check (quality in ('plain', 'reweigh', 'set_aside')),
+  by_session  boolean not null default false,
   body        json not null,
   alone       json not null,
   computed_at timestamptz not null default now()
@@ -77,6 +78,7 @@ create table gw.verdict (
 create index verdict_animal on gw.verdict (animal, at desc);
 comment on table gw.verdict is 'What the engine says of the weighing of a check. Worked out again when a late check or an event changes the past.';
 comment on column gw.verdict.body is 'The verdict as the API gives it.';
+comment on column gw.verdict.by_session is 'Set aside by what its session said (bowl not at zero), not by the animal''s own past.';
 comment on column gw.verdict.alone is 'The animal''s own verdict in full precision, before the session had its say.';
 
 create table gw.home_week (
@@ -89,6 +91,16 @@ create table gw.home_week (
 );
 create index home_week_week on gw.home_week (week);
 comment on table gw.home_week is 'Answers counted by the home in which they were given and week (its Monday); positions as gw.region.position. Kept in the transaction of the check.';
+
+-- A check is written on the version of the animal that it was judged by; otherwise nothing is, and it is judged again.
+create function gw.must_claim(written bigint) returns void language plpgsql immutable as
+$$
+begin
+  if written = 0 then
+    raise exception 'the animal was changed meanwhile' using errcode = 'GW412';
+  end if;
+end
+$$;
 
 create function gw.add_counts(a int[], b int[]) returns int[] language sql immutable
   return (select array_agg(coalesce(x, 0) + coalesce(y, 0) order by i) from unnest(a, b) with ordinality as t(x, y, i));
@@ -164,8 +176,8 @@ create function gw.rest_rates(home uuid, first_week date)
     group by t.position;
   end;
 
--- Animals with a sign group, and animals looked at, in one home and in the rest of the network since a moment.
-create function gw.spread_counts(home uuid, sign_group text, since timestamptz, until timestamptz)
+-- Other animals with a sign group, and other animals looked at, in one home and in the rest of the network.
+create function gw.spread_counts(home uuid, but_for uuid, sign_group text, since timestamptz, until timestamptz)
   returns table (home_with int, home_animals int, rest_with int, rest_animals int, looks int)
   language sql stable security definer set search_path = gw, pg_temp
   begin atomic
@@ -173,10 +185,11 @@ create function gw.spread_counts(home uuid, sign_group text, since timestamptz, 
       select f.made_in = spread_counts.home as here, count(distinct f.animal) as n
       from gw.finding f
       where f.sign_group = spread_counts.sign_group and f.at >= since and f.at <= until and not f.usual
+        and f.animal <> but_for
       group by 1
     ), checked as (
       select c.made_in = spread_counts.home as here, count(distinct c.animal) as n
-      from gw.check c where c.at >= since and c.at <= until and c.kind <> 'weigh_only'
+      from gw.check c where c.at >= since and c.at <= until and c.kind <> 'weigh_only' and c.animal <> but_for
       group by 1
     )
     select coalesce((select n from seen where here), 0)::int, coalesce((select n from checked where here), 0)::int,
@@ -184,7 +197,7 @@ create function gw.spread_counts(home uuid, sign_group text, since timestamptz, 
            greatest(1, (select count(*) from gw.home))::int;
   end;
 
-revoke all on function gw.rest_rates(uuid, date), gw.spread_counts(uuid, text, timestamptz, timestamptz) from public;
+revoke all on function gw.rest_rates(uuid, date), gw.spread_counts(uuid, uuid, text, timestamptz, timestamptz) from public;
 alter function gw.rest_rates(uuid, date) owner to gramwell_network;
-alter function gw.spread_counts(uuid, text, timestamptz, timestamptz) owner to gramwell_network;
-grant execute on function gw.rest_rates(uuid, date), gw.spread_counts(uuid, text, timestamptz, timestamptz) to gramwell_app;
+alter function gw.spread_counts(uuid, uuid, text, timestamptz, timestamptz) owner to gramwell_network;
+grant execute on function gw.rest_rates(uuid, date), gw.spread_counts(uuid, uuid, text, timestamptz, timestamptz) to gramwell_app;

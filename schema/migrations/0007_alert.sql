@@ -94,9 +94,14 @@ create policy alert_change on gw.alert for update to gramwell_app
     select s.home from gw.serves s where s.person = (select gw.me()) and s.during @> now())))
   with check ((select gw.coordinator()) or state = 'waiting' or kind = 'scale' or kind = 'missed'
     or (state = 'in_hand' and taken_by is distinct from (select gw.me())));
+-- An alert that nobody has touched goes again when its only check turns out to be the scale's fault.
+create policy alert_withdraw on gw.alert for delete to gramwell_app
+  using (state = 'waiting' and taken_by is null and ((select gw.desk()) or home = any (array(
+    select s.home from gw.serves s where s.person = (select gw.me()) and s.during @> now()))));
 create policy alert_report on gw.alert for select to gramwell_read using (true);
 create policy alert_count on gw.alert to gramwell_network using (true) with check (kind = 'missed');
-grant select on gw.alert to gramwell_app, gramwell_read, gramwell_network;
+grant select, delete on gw.alert to gramwell_app;
+grant select on gw.alert to gramwell_read, gramwell_network;
 grant insert (kind, level, animal, home, scale, sign_group, opened_at, raised_at, evidence_at, reasons, signs, facts),
       update (level, was_level, state, home, raised_at, evidence_at, reasons, signs, facts, taken_by, due_at, outcome,
               settled_at, version) on gw.alert to gramwell_app;
@@ -111,8 +116,12 @@ create policy alert_evidence_add on gw.alert_evidence for insert to gramwell_app
 create policy alert_evidence_change on gw.alert_evidence for update to gramwell_app
   using ((select gw.desk()) or home = any (array(
     select s.home from gw.serves s where s.person = (select gw.me()) and s.during @> now())));
+create policy alert_evidence_withdraw on gw.alert_evidence for delete to gramwell_app
+  using ((select gw.desk()) or home = any (array(
+    select s.home from gw.serves s where s.person = (select gw.me()) and s.during @> now())));
 create policy alert_evidence_report on gw.alert_evidence for select to gramwell_read using (true);
-grant select on gw.alert_evidence to gramwell_app, gramwell_read;
+grant select, delete on gw.alert_evidence to gramwell_app;
+grant select on gw.alert_evidence to gramwell_read;
 grant insert (alert, "check", home, at, level, kind, reasons, signs),
       update (home, level, kind, reasons, signs) on gw.alert_evidence to gramwell_app;
 
