@@ -26,7 +26,7 @@
 #include "http/reply.h"
 #include "json/decode.h"
 
-enum { GW_REGIONS = 11, GW_FINDINGS_MAX = 40, GW_READINGS_MAX = 5, GW_CHECK_CALLS_MAX = 12 };
+enum { GW_REGIONS = 11, GW_FINDINGS_MAX = 40, GW_READINGS_MAX = 5, GW_CHECK_CALLS_MAX = 12, GW_CHECK_TRIES = 8 };
 
 /** Regions in the order of the hands; the same words and order as the table gw.region. Ends with NULL. */
 extern const char *const gw_region_names[GW_REGIONS + 1];
@@ -79,9 +79,10 @@ typedef struct gw_check_subject {
     const char *home;    /* present home */
 } gw_check_subject;
 
-/** What came of judging a check. Opaque to callers but for the level. */
+/** What came of judging a check: its level, and the calls[n_calls] that write it. */
 typedef struct gw_check_outcome {
     const gw_check *check;
+    const char *stored_hash; /* this id is stored already, with this hash: nothing was judged; NULL: new */
     gw_check_subject subject;
     gw_level level; /* the highest of weight, mouth and signs */
     gw_kind kind;
