@@ -68,6 +68,7 @@ typedef enum {
 } gw_quality;
 
 typedef enum {
+    GW_SPECIES_UNKNOWN = -1, /* judged by per cent alone: no growth curve, no range of weights */
     GW_SPECIES_GUINEA_PIG = 0,
     GW_SPECIES_RABBIT,
     GW_SPECIES_RAT,

@@ -1,0 +1,194 @@
+/*
+ * What the weighings of one session on one scale say together: a bowl that was not at zero, one animal taken for
+ * another, a common shift of all.
+ */
+#include "trend_internal.h"
+
+/* An item that can speak: it has a prediction of its own. */
+static bool predicted(const gw_trend_session_item *item)
+{
+    const gw_trend_verdict *v = &item->verdict;
+    return isfinite(v->expected) && v->expected > 0 && isfinite(v->sd) && v->sd > 0 &&
+           !(item->flags & GW_WEIGHING_SET_ASIDE);
+}
+
+static double off(const gw_trend_session_item *item, double grams)
+{
+    return log(grams / item->verdict.expected);
+}
+
+/* Density of the reading under all that may be true of this animal alone. */
+static double alone(const gw_trend_session_item *item)
+{
+    double variance = item->verdict.sd * item->verdict.sd, moved;
+    double read = gw_as_read(off(item, item->grams), variance, 0.5 * variance, false, &moved);
+    double share = item->verdict.error_share < 0.999 ? item->verdict.error_share : 0.999;
+    return (read + moved) / (1 - share) + 1e-12;
+}
+
+/* Density if the scale showed this many grams too many. */
+static double shifted(const gw_trend_session_item *item, double grams)
+{
+    double true_grams = item->grams - grams;
+    if (true_grams <= 0.1) return 0;
+    double variance = item->verdict.sd * item->verdict.sd;
+    return gw_normal(off(item, true_grams), variance) * item->grams / true_grams;
+}
+
+/* ---- the bowl ---------------------------------------------------------------------------------------------------- */
+
+/* ln of how much better one offset explains the session than each animal by itself. */
+static double tare_gain(size_t n, const gw_trend_session_item items[], double grams)
+{
+    double sum = 0;
+    for (size_t i = 0; i < n; i++) {
+        if (!predicted(&items[i])) continue;
+        double by_itself = alone(&items[i]);
+        sum += log((1 - GW_PRIOR_TARE_OUTSIDE) * shifted(&items[i], grams) / by_itself + GW_PRIOR_TARE_OUTSIDE);
+    }
+    return sum;
+}
+
+/* Sum over one range of offsets, each equally likely; the best of them is kept. */
+static double tare_range(size_t n, const gw_trend_session_item items[], double from, double to, double prior,
+                         double *best_gain, double *best)
+{
+    double sum = 0;
+    int count = (int)((to - from) / GW_PRIOR_TARE_GRID) + 1;
+    for (int i = 0; i < count; i++) {
+        double grams = from + i * GW_PRIOR_TARE_GRID;
+        double gain = tare_gain(n, items, grams);
+        sum += prior / count * exp(gain < 300 ? gain : 300);
+        if (gain > *best_gain) {
+            *best_gain = gain;
+            *best = grams;
+        }
+    }
+    return sum;
+}
+
+static void judge_tare(size_t n, gw_trend_session_item items[], gw_trend_session *out)
+{
+    double best_gain = -INFINITY, best = 0;
+    double odds = tare_range(n, items, GW_PRIOR_TARE_PLUS_FROM, GW_PRIOR_TARE_PLUS_TO,
+                             GW_PRIOR_TARE * GW_PRIOR_TARE_PLUS, &best_gain, &best);
+    odds += tare_range(n, items, -GW_PRIOR_TARE_MINUS_TO, -GW_PRIOR_TARE_MINUS_FROM,
+                       GW_PRIOR_TARE * (1 - GW_PRIOR_TARE_PLUS), &best_gain, &best);
+    odds /= 1 - GW_PRIOR_TARE;
+    out->tare_share = odds / (1 + odds);
+    if (gw_quantise(out->tare_share) <= GW_PRIOR_ASIDE) return;
+
+    for (double grams = best - GW_PRIOR_TARE_GRID; grams <= best + GW_PRIOR_TARE_GRID; grams += 1) {
+        double gain = tare_gain(n, items, grams);
+        if (gain > best_gain) {
+            best_gain = gain;
+            out->tare_grams = grams;
+        }
+    }
+    if (out->tare_grams == 0) out->tare_grams = best;
+    for (size_t i = 0; i < n; i++) {
+        if (!predicted(&items[i])) continue;
+        double inside = (1 - GW_PRIOR_TARE_OUTSIDE) * shifted(&items[i], out->tare_grams);
+        if (gw_quantise(inside / (inside + GW_PRIOR_TARE_OUTSIDE * alone(&items[i]))) <= GW_PRIOR_ASIDE) continue;
+        gw_trend_verdict *v = &items[i].verdict;
+        v->quality = GW_QUALITY_SET_ASIDE;
+        v->kind = GW_KIND_SCALE;
+        v->level = GW_LEVEL_WATCH;
+        v->reasons |= GW_REASON_TARE;
+        v->error_share = out->tare_share;
+        v->ask_second = 1;
+    }
+}
+
+/* ---- one animal taken for another ----------------------------------------------------------------------------------
+ */
+
+static void judge_others(size_t n, gw_trend_session_item items[])
+{
+    for (size_t i = 0; i < n; i++) {
+        gw_trend_verdict *v = &items[i].verdict;
+        if (!predicted(&items[i]) || v->quality == GW_QUALITY_SET_ASIDE || (items[i].flags & GW_WEIGHING_CONFIRMED))
+            continue;
+        double z = off(&items[i], items[i].grams) / v->sd;
+        if (gw_quantise(z * z) <= GW_PRIOR_ASK_SD * GW_PRIOR_ASK_SD) continue;
+        double sum = 0;
+        int mates = 0;
+        for (size_t k = 0; k < n; k++) {
+            if (k == i || items[k].species != items[i].species || !predicted(&items[k])) continue;
+            double sd = items[k].verdict.sd;
+            sum += gw_normal(log(items[i].grams / items[k].verdict.expected), sd * sd);
+            mates++;
+        }
+        if (mates == 0) continue;
+        double by_itself = alone(&items[i]), other = GW_PRIOR_OTHER_ANIMAL * sum / mates;
+        double right = by_itself * (1 - v->error_share);
+        double share = gw_quantise(1 - right / (by_itself + other));
+        if (share <= v->error_share) continue;
+        v->error_share = share;
+        if (share > GW_PRIOR_ASK_SHARE) {
+            v->reasons |= GW_REASON_OTHER_ANIMAL;
+            v->ask_second = 1;
+            if (v->quality == GW_QUALITY_PLAIN) v->quality = GW_QUALITY_REWEIGH;
+        }
+        if (share > GW_PRIOR_ASIDE) {
+            v->quality = GW_QUALITY_SET_ASIDE;
+            if (v->level > GW_LEVEL_WATCH) v->level = GW_LEVEL_WATCH;
+        }
+    }
+}
+
+/* ---- all together --------------------------------------------------------------------------------------------------
+ */
+
+/* Animals that count for a common shift, and at most this many of them: more add nothing. */
+enum { MOST = 256 };
+
+static void judge_shift(size_t n, gw_trend_session_item items[], gw_trend_session *out)
+{
+    double x[MOST], sd[MOST], sorted[MOST], se;
+    size_t count = 0;
+    for (size_t i = 0; i < n && count < MOST; i++) {
+        const gw_trend_verdict *v = &items[i].verdict;
+        if (!predicted(&items[i]) || v->quality == GW_QUALITY_SET_ASIDE || v->error_share > GW_PRIOR_ASIDE) continue;
+        x[count] = sorted[count] = off(&items[i], items[i].grams);
+        sd[count++] = v->sd;
+    }
+    out->n_used = (int32_t)count;
+    if ((double)count < GW_PRIOR_SHIFT_ANIMALS) return;
+    double shift = gw_huber_location(count, x, sd, GW_PRIOR_HUBER_K, &se);
+    double middle = gw_median(count, sorted);
+    out->shift_pct = 100 * expm1(shift);
+    out->shift_low = 100 * expm1(shift - 1.959964 * se);
+    out->shift_high = 100 * expm1(shift + 1.959964 * se);
+    if (gw_quantise(fabs(shift) / se) < GW_PRIOR_SHIFT_SD || gw_quantise(fabs(out->shift_pct)) < GW_PRIOR_SHIFT_LEAST ||
+        middle * shift <= 0)
+        return;
+    out->scale_shift = 1;
+    for (size_t i = 0; i < n; i++) {
+        gw_trend_verdict *v = &items[i].verdict;
+        if (!predicted(&items[i]) || v->quality == GW_QUALITY_SET_ASIDE) continue;
+        v->reasons |= GW_REASON_SCALE_SHIFT;
+        if (v->level >= GW_LEVEL_SAME_DAY) continue;
+        bool own = v->kind != GW_KIND_NONE && v->kind != GW_KIND_LOSS && v->kind != GW_KIND_GAIN;
+        if (!own) v->kind = GW_KIND_SCALE;
+        if (v->level < GW_LEVEL_WATCH) v->level = GW_LEVEL_WATCH;
+    }
+}
+
+gw_trend_status gw_trend_session_judge(size_t n, gw_trend_session_item items[], gw_trend_session *out, size_t *at)
+{
+    if (n == 0) return GW_TREND_TOO_FEW;
+    for (size_t i = 0; i < n; i++) {
+        double grams = items[i].grams;
+        if (!isfinite(grams) || grams < GW_PRIOR_MIN_GRAMS || grams > GW_PRIOR_MAX_GRAMS) {
+            if (at) *at = i;
+            return GW_TREND_WEIGHT;
+        }
+    }
+    *out = (gw_trend_session){.shift_pct = NAN, .shift_low = NAN, .shift_high = NAN};
+    if (n < 2) return GW_TREND_OK;
+    judge_tare(n, items, out);
+    judge_others(n, items);
+    judge_shift(n, items, out);
+    return GW_TREND_OK;
+}
