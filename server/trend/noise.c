@@ -22,7 +22,7 @@ bool gw_during(const gw_trend_subject *subject, gw_event event, double at)
 {
     for (size_t i = 0; i < subject->n_events; i++) {
         const gw_trend_event *e = &subject->events[i];
-        if (e->event == (int32_t)event && e->from <= at && (isnan(e->to) || at <= e->to)) return true;
+        if (e->event == (int32_t)event && e->from <= at && (isnan(e->to) || at < e->to + 1)) return true;
     }
     return false;
 }
@@ -46,7 +46,7 @@ static void add_events(gw_point *point, const gw_trend_subject *subject, double 
 {
     for (size_t i = 0; i < subject->n_events; i++) {
         const gw_trend_event *e = &subject->events[i];
-        double to = isnan(e->to) ? at : e->to;
+        double to = isnan(e->to) ? at : e->to + 1;
         switch (e->event) {
         case GW_EVENT_PREGNANT:
             point->walk += square(GW_PRIOR_PREGNANT_SD) * overlap(e->from, to, before, at) / 7;

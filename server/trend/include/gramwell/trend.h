@@ -117,7 +117,7 @@ GW_TREND_API int gw_event_from_name(const char *name);
 
 typedef struct {
     double from;   /* day it began */
-    double to;     /* day it ended, >= from; NAN: open */
+    double to;     /* last day of it, which counts whole, >= from; NAN: open */
     int32_t event; /* gw_event */
     int32_t reserved;
 } gw_trend_event;
