@@ -14,6 +14,7 @@
 #include <stdint.h>
 
 #include "base/arena.h"
+#include "base/uuid.h"
 
 /** Who may call a route. Each role includes the rights of the one before. 0 is deliberately no role. */
 typedef enum gw_role {
@@ -44,6 +45,7 @@ typedef struct gw_request {
     int64_t deadline_ms;                /* gw_monotonic_ms at which the answer is due: the database gives up then */
     gw_role role;                       /* the route's role: session_enter is asked for it */
     char token_hash[GW_TOKEN_HASH_HEX]; /* of the session's token; "" when none was sent */
+    bool plain;                         /* the listener speaks plain http on loopback */
     bool by_cookie;                     /* the token came in a cookie (else as a bearer, or there is none) */
     const char *client;                 /* textual address of the peer (IPv6: its /64), for throttling; never logged */
 
@@ -55,6 +57,11 @@ typedef struct gw_request {
     const char *if_none_match; /* the header as sent, or NULL */
     const char *body;          /* NUL-terminated; NULL when the route takes no body */
     size_t body_length;
+
+    /* Known after the first gw_db_run, which asks the database; empty before. */
+    char person[GW_UUID_TEXT];
+    gw_role person_role;
+    const char *session_ends; /* timestamptz as PostgreSQL writes it */
 } gw_request;
 
 #endif
