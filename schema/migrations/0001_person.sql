@@ -6,7 +6,7 @@
 
 create extension if not exists btree_gist with schema public;
 
-create schema gw;
+create schema if not exists gw;  -- the runner has made it for its own table
 grant usage on schema gw to gramwell_app, gramwell_read, gramwell_signin, gramwell_network;
 grant create on schema gw to gramwell_signin, gramwell_network;  -- to own their functions; taken back in 0007
 

@@ -1,0 +1,126 @@
+#include "db/connection.h"
+
+#include <poll.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/log.h"
+#include "base/time.h"
+#include "gw_sql.h"
+
+enum { PREPARE_LIMIT_MS = 10000 };
+
+/* Set here and not in conninfo, so that a pooler that refuses `options` can stand between. */
+static const char session_settings[] =
+    "set plan_cache_mode = force_generic_plan; set jit = off; set timezone = 'UTC'; set datestyle = 'ISO, YMD';"
+    "set statement_timeout = '10s'; set lock_timeout = '5s'; set idle_in_transaction_session_timeout = '15s'";
+
+const char *gw_connection_message(const PGconn *connection, char *out, size_t size)
+{
+    const char *text = PQerrorMessage(connection);
+    snprintf(out, size, "%.*s", (int)strcspn(text, "\n"), text);
+    return out;
+}
+
+/* Notices may hold values out of rows: only their code is logged. */
+static void log_notice(void *unused, const PGresult *result)
+{
+    (void)unused;
+    const char *state = PQresultErrorField(result, PG_DIAG_SQLSTATE);
+    gw_log(GW_LOG_DEBUG, "notice", "sqlstate=%s", state ? state : "none");
+}
+
+gw_status gw_connection_open_plain(const char *conninfo, PGconn **connection, gw_error *err)
+{
+    /* The last one wins: conninfo stands behind our defaults, the encoding behind conninfo. */
+    const char *const names[] = {"connect_timeout",      "keepalives_idle",
+                                 "keepalives_interval",  "keepalives_count",
+                                 "tcp_user_timeout",     "application_name",
+                                 "target_session_attrs", "dbname",
+                                 "client_encoding",      NULL};
+    const char *const values[] = {"3", "10", "5", "3", "15000", "gramwelld", "read-write", conninfo, "UTF8", NULL};
+    char message[200];
+    PGconn *pg = PQconnectdbParams(names, values, 1);
+    *connection = NULL;
+    if (PQstatus(pg) != CONNECTION_OK) {
+        gw_status status = gw_fail(err, GW_EBUSY, "database: %s",
+                                   pg ? gw_connection_message(pg, message, sizeof message) : "out of memory");
+        PQfinish(pg);
+        return status;
+    }
+    PQsetNoticeReceiver(pg, log_notice, NULL);
+    *connection = pg;
+    return GW_OK;
+}
+
+bool gw_connection_next(PGconn *connection, int64_t deadline_ms, PGresult **result)
+{
+    *result = NULL;
+    while (PQisBusy(connection)) {
+        int64_t left = deadline_ms - gw_monotonic_ms();
+        struct pollfd wait = {.fd = PQsocket(connection), .events = POLLIN};
+        if (left <= 0 || wait.fd < 0) return false;
+        if (poll(&wait, 1, (int)left) > 0 && !PQconsumeInput(connection)) return false;
+    }
+    *result = PQgetResult(connection);
+    return true;
+}
+
+bool gw_connection_alive(PGconn *connection)
+{
+    struct pollfd look = {.fd = PQsocket(connection), .events = POLLIN};
+    if (look.fd < 0) return false;
+    if (poll(&look, 1, 0) == 0) return true; /* nothing said: no farewell either */
+    return PQconsumeInput(connection) && PQstatus(connection) == CONNECTION_OK;
+}
+
+static gw_status send_prepares(PGconn *pg)
+{
+    if (!PQenterPipelineMode(pg)) return GW_EBUSY;
+    for (size_t i = 0; i < gw_n_queries; i++)
+        if (!PQsendPrepare(pg, gw_queries[i]->name, gw_queries[i]->sql, 0, NULL)) return GW_EBUSY;
+    return PQpipelineSync(pg) ? GW_OK : GW_EBUSY;
+}
+
+/* Each prepare gives its result and a NULL; the sync ends it. The first refusal names its file. */
+static gw_status collect_prepares(PGconn *pg, gw_error *err)
+{
+    int64_t deadline = gw_monotonic_ms() + PREPARE_LIMIT_MS;
+    gw_status status = GW_OK;
+    size_t at = 0;
+    for (size_t seen = 0; seen < 2 * gw_n_queries + 4; seen++) {
+        PGresult *result;
+        if (!gw_connection_next(pg, deadline, &result)) break;
+        ExecStatusType kind = result ? PQresultStatus(result) : PGRES_COMMAND_OK;
+        if (kind == PGRES_FATAL_ERROR && !status)
+            status =
+                gw_fail(err, GW_EINTERNAL, "schema/queries/%s.sql: %s", at < gw_n_queries ? gw_queries[at]->name : "?",
+                        PQresultErrorField(result, PG_DIAG_MESSAGE_PRIMARY));
+        if (!result) at++;
+        PQclear(result);
+        if (kind == PGRES_PIPELINE_SYNC) return status;
+    }
+    return gw_fail(err, GW_EBUSY, "database: connection lost while preparing");
+}
+
+gw_status gw_connection_open(const char *conninfo, PGconn **connection, gw_error *err)
+{
+    PGconn *pg = NULL;
+    PGresult *set = NULL;
+    gw_status status = gw_connection_open_plain(conninfo, &pg, err);
+    if (status) goto done;
+
+    set = PQexec(pg, session_settings);
+    if (PQresultStatus(set) != PGRES_COMMAND_OK || send_prepares(pg)) {
+        char message[200];
+        status = gw_fail(err, GW_EBUSY, "database: %s", gw_connection_message(pg, message, sizeof message));
+        goto done;
+    }
+    status = collect_prepares(pg, err);
+
+done:
+    PQclear(set);
+    if (status) PQfinish(pg);
+    *connection = status ? NULL : pg;
+    return status;
+}
