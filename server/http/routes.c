@@ -1,0 +1,23 @@
+/*
+ * Every address the server has. One row is one promise: method, pattern, role, largest body (0: none), handler, and the
+ * query names it takes. DEVELOPERS.md tells how to add one.
+ */
+#include "http/health.h"
+#include "http/route.h"
+#include "person/person.h"
+
+enum { SMALL = 8 * 1024 };
+
+const gw_route gw_routes[] = {
+    {GW_GET, "/healthz", GW_ROLE_ANY, 0, gw_healthz_get, {0}},
+    {GW_GET, "/readyz", GW_ROLE_ANY, 0, gw_readyz_get, {0}},
+
+    {GW_POST, "/api/v1/session", GW_ROLE_ANY, SMALL, gw_session_post, {0}},
+    {GW_DELETE, "/api/v1/session", GW_ROLE_VOLUNTEER, 0, gw_session_delete, {0}},
+    {GW_GET, "/api/v1/me", GW_ROLE_VOLUNTEER, 0, gw_me_get, {0}},
+    {GW_GET, "/api/v1/invitations/{token}", GW_ROLE_ANY, 0, gw_invitation_get, {0}},
+    {GW_POST, "/api/v1/invitations/{token}", GW_ROLE_ANY, SMALL, gw_invitation_post, {0}},
+    {GW_GET, "/api/v1/people", GW_ROLE_COORDINATOR, 0, gw_people_get, {0}},
+    {GW_POST, "/api/v1/people", GW_ROLE_COORDINATOR, SMALL, gw_people_post, {0}},
+};
+const size_t gw_n_routes = sizeof gw_routes / sizeof *gw_routes;
