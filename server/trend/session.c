@@ -4,6 +4,10 @@
  */
 #include "trend_internal.h"
 
+/* Reasons that stay when a reading is explained away: they are not about the number. */
+static const uint32_t about_the_animal = GW_REASON_MOUTH | GW_REASON_BIRTH | GW_REASON_SURGERY | GW_REASON_ARRIVED |
+                                         GW_REASON_FIRST | GW_REASON_COARSE_SCALE;
+
 /* An item that can speak: it has a prediction of its own. */
 static bool predicted(const gw_trend_session_item *item)
 {
@@ -94,7 +98,8 @@ static void judge_tare(size_t n, gw_trend_session_item items[], gw_trend_session
         v->quality = GW_QUALITY_SET_ASIDE;
         v->kind = GW_KIND_SCALE;
         v->level = GW_LEVEL_WATCH;
-        v->reasons |= GW_REASON_TARE;
+        v->pattern = GW_PATTERN_NONE;
+        v->reasons = (v->reasons & about_the_animal) | GW_REASON_TARE; /* the bowl explains the number */
         v->error_share = out->tare_share;
         v->ask_second = 1;
     }

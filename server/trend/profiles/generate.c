@@ -8,6 +8,7 @@
  */
 #include <ctype.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -72,9 +73,10 @@ static void read_header(FILE *file, const char *names)
     row header;
     if (!read_row(file, &header)) refuse("no header");
     char joined[FIELDS * 20] = "";
-    for (int i = 0; i < header.n; i++) {
-        if (i) strncat(joined, ",", sizeof joined - strlen(joined) - 1);
-        strncat(joined, header.text[i], sizeof joined - strlen(joined) - 1);
+    size_t used = 0;
+    for (int i = 0; i < header.n && used < sizeof joined; i++) {
+        int n = snprintf(joined + used, sizeof joined - used, "%s%s", i ? "," : "", header.text[i]);
+        used += n > 0 ? (size_t)n : 0;
     }
     if (strcmp(joined, names) != 0) refuse("header is \"%s\", expected \"%s\"", joined, names);
 }
@@ -181,13 +183,13 @@ static void limits(FILE *file)
 static void signs(FILE *file)
 {
     row r;
-    read_header(file, "code,group,level,source");
+    read_header(file, "code,words,group,level,source");
     printf("static const gw_sign gw_signs[] = {\n");
-    while (next_row(file, &r, 4)) {
-        printf("    {\"%s\", ", r.text[0]);
-        printf("%s%s, ", strcmp(r.text[1], "none") ? "GW_MOUTH_" : "0",
-               strcmp(r.text[1], "none") ? upper(r.text[1]) : "u");
-        printf("GW_LEVEL_%s}, /* %s */\n", upper(r.text[2]), r.text[3]);
+    while (next_row(file, &r, 5)) {
+        bool mouth = strcmp(r.text[2], "none") != 0;
+        printf("    /* %s */\n    {\"%s\", \"%s\", ", r.text[4], r.text[0], r.text[1]);
+        printf("%s%s, ", mouth ? "GW_MOUTH_" : "0", mouth ? upper(r.text[2]) : "u");
+        printf("GW_LEVEL_%s},\n", upper(r.text[3]));
     }
     printf("};\n");
 }
