@@ -12,6 +12,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "alert/missed.h"
 #include "base/log.h"
 #include "base/time.h"
 #include "config.h"
@@ -76,6 +77,7 @@ static gw_status serve(program *p, gw_error *err)
 {
     gw_db *db = NULL;
     gw_server *server = NULL;
+    gw_missed *missed = NULL;
     sigset_t stop;
     int64_t began = gw_monotonic_ms();
     block_signals(&stop);
@@ -88,6 +90,7 @@ static gw_status serve(program *p, gw_error *err)
 
     gw_server_options options = {p->config.listen, p->config.origin, p->config.proxies, p->config.web, db};
     status = gw_server_start(&options, &server, err);
+    if (!status) status = gw_missed_start(db, &missed, err);
     if (status) goto done;
     gw_log(GW_LOG_INFO, "ready", "address=%s ms=%lld", gw_server_address(server),
            (long long)(gw_monotonic_ms() - began));
@@ -95,10 +98,12 @@ static gw_status serve(program *p, gw_error *err)
     wait_for_stop(&stop);
     gw_notify("STOPPING=1");
 
-    int cut = gw_server_stop(server, STOP_LIMIT_MS);
-    gw_log(cut ? GW_LOG_WARN : GW_LOG_INFO, "stopped", "cut_off=%d", cut);
-
 done:
+    if (server) {
+        int cut = gw_server_stop(server, STOP_LIMIT_MS);
+        gw_log(cut ? GW_LOG_WARN : GW_LOG_INFO, "stopped", "cut_off=%d", cut);
+    }
+    gw_missed_stop(missed);
     gw_db_close(db);
     return status;
 }

@@ -2,11 +2,13 @@
  * Every address the server has. One row is one promise: method, pattern, role, largest body (0: none), handler, and the
  * query names it takes. DEVELOPERS.md tells how to add one.
  */
+#include "alert/alert.h"
+#include "check/check.h"
 #include "http/health.h"
 #include "http/route.h"
 #include "person/person.h"
 
-enum { SMALL = 8 * 1024 };
+enum { SMALL = 8 * 1024, LARGE = 64 * 1024 };
 
 const gw_route gw_routes[] = {
     {GW_GET, "/healthz", GW_ROLE_ANY, 0, gw_healthz_get, {0}},
@@ -19,5 +21,13 @@ const gw_route gw_routes[] = {
     {GW_POST, "/api/v1/invitations/{token}", GW_ROLE_ANY, SMALL, gw_invitation_post, {0}},
     {GW_GET, "/api/v1/people", GW_ROLE_COORDINATOR, 0, gw_people_get, {0}},
     {GW_POST, "/api/v1/people", GW_ROLE_COORDINATOR, SMALL, gw_people_post, {0}},
+
+    {GW_PUT, "/api/v1/checks/{check}", GW_ROLE_VOLUNTEER, LARGE, gw_check_put, {0}},
+    {GW_GET, "/api/v1/checks/{check}", GW_ROLE_VOLUNTEER, 0, gw_check_get, {0}},
+    {GW_GET, "/api/v1/animals/{animal}/history", GW_ROLE_VOLUNTEER, 0, gw_check_history, {"limit"}},
+
+    {GW_GET, "/api/v1/alerts", GW_ROLE_VOLUNTEER, 0, gw_alert_list, {"state", "animal", "home", "limit", "cursor"}},
+    {GW_GET, "/api/v1/alerts/{alert}", GW_ROLE_VOLUNTEER, 0, gw_alert_get, {0}},
+    {GW_POST, "/api/v1/alerts/{alert}/steps", GW_ROLE_COORDINATOR, SMALL, gw_alert_step_post, {0}},
 };
 const size_t gw_n_routes = sizeof gw_routes / sizeof *gw_routes;
