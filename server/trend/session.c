@@ -21,13 +21,16 @@ static double off(const gw_trend_session_item *item, double grams)
     return log(grams / item->verdict.expected);
 }
 
-/* Density of the reading under all that may be true of this animal alone. */
+/*
+ * Density of the reading under all that may be true of this animal alone. Nonsense is always possible: without that
+ * floor one slip far off would outweigh all the animals that read as usual, and the bowl would be blamed.
+ */
 static double alone(const gw_trend_session_item *item)
 {
     double variance = item->verdict.sd * item->verdict.sd, moved;
     double read = gw_as_read(off(item, item->grams), variance, 0.5 * variance, false, &moved);
     double share = item->verdict.error_share < 0.999 ? item->verdict.error_share : 0.999;
-    return (read + moved) / (1 - share) + 1e-12;
+    return (read + moved) / (1 - share) + GW_PRIOR_GROSS / GW_PRIOR_GROSS_WIDTH;
 }
 
 /* Density if the scale showed this many grams too many. */
