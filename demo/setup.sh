@@ -65,11 +65,8 @@ libclang-rt-14-dev -
 llvm-14 llvm-symbolizer-14
 clang-format-14 clang-format-14
 chromium chromium
-curl curl
 mandoc mandoc
-man-db man
-systemd systemd-analyze
-nginx-light nginx'
+systemd systemd-analyze'
 
 packages_missing() {
   local package command

@@ -251,7 +251,7 @@ static gw_status split_listen(const char *listen, char *host, size_t size, const
     }
     bool sound = colon && length > 0 && length < size && colon[1] &&
                  strspn(colon + 1, "0123456789") == strlen(colon + 1) && strlen(colon + 1) <= 5 &&
-                 atol(colon + 1) <= 65535;
+                 strtol(colon + 1, NULL, 10) <= 65535;
     if (!sound)
         return gw_fail(err, GW_EINPUT, "the address to listen on is \"%s\", expected one like 127.0.0.1:8080", listen);
     memcpy(host, listen, length);
