@@ -103,7 +103,7 @@ create policy alert_count on gw.alert to gramwell_network using (true) with chec
 grant select, delete on gw.alert to gramwell_app;
 grant select on gw.alert to gramwell_read, gramwell_network;
 grant insert (kind, level, animal, home, scale, sign_group, opened_at, raised_at, evidence_at, reasons, signs, facts),
-      update (level, was_level, state, home, raised_at, evidence_at, reasons, signs, facts, taken_by, due_at, outcome,
+      update (level, was_level, state, home, opened_at, raised_at, evidence_at, reasons, signs, facts, taken_by, due_at, outcome,
               settled_at, version) on gw.alert to gramwell_app;
 grant insert, update on gw.alert to gramwell_network;
 
@@ -142,7 +142,7 @@ $$
 declare
   open_now int;
 begin
-  update gw.alert a set state = 'settled', settled_at = now(), outcome = 'other', version = version + 1
+  update gw.alert a set state = 'settled', settled_at = now(), outcome = 'other', version = a.version + 1
   from gw.animal_state s
   where a.kind = 'missed' and a.state <> 'settled' and s.animal = a.animal and s.due_on > current_date - grace_days;
 
