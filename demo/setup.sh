@@ -143,7 +143,7 @@ build_web() {
   fi
 }
 
-node_new_enough() { node -e 'process.exit(Number(process.versions.node.split(".")[0]) < 18)'; }
+node_new_enough() { node -e 'process.exit(Number(process.versions.node.split(".")[0]) < 18 ? 1 : 0)'; }
 
 # ---- a private PostgreSQL cluster -----------------------------------------------------------------------------------
 
