@@ -3,10 +3,16 @@
  * query names it takes. DEVELOPERS.md tells how to add one.
  */
 #include "alert/alert.h"
+#include "animal/animal.h"
+#include "arrival/arrival.h"
+#include "catalogue/catalogue.h"
 #include "check/check.h"
+#include "home/home.h"
 #include "http/health.h"
 #include "http/route.h"
 #include "person/person.h"
+#include "round/round.h"
+#include "scale/scale.h"
 
 enum { SMALL = 8 * 1024, LARGE = 64 * 1024 };
 
@@ -22,9 +28,31 @@ const gw_route gw_routes[] = {
     {GW_GET, "/api/v1/people", GW_ROLE_COORDINATOR, 0, gw_people_get, {0}},
     {GW_POST, "/api/v1/people", GW_ROLE_COORDINATOR, SMALL, gw_people_post, {0}},
 
+    {GW_GET, "/api/v1/catalogue", GW_ROLE_VOLUNTEER, 0, gw_catalogue_get, {0}},
+    {GW_GET, "/api/v1/round", GW_ROLE_VOLUNTEER, 0, gw_round_get, {"at"}},
+
+    {GW_GET, "/api/v1/homes", GW_ROLE_VOLUNTEER, 0, gw_home_list, {"cursor", "limit"}},
+    {GW_GET, "/api/v1/homes/{home}", GW_ROLE_VOLUNTEER, 0, gw_home_get, {0}},
+    {GW_PUT, "/api/v1/homes/{home}", GW_ROLE_COORDINATOR, SMALL, gw_home_put, {0}},
+    {GW_GET, "/api/v1/homes/{home}/findings", GW_ROLE_VOLUNTEER, 0, gw_home_findings, {"weeks"}},
+    {GW_PUT, "/api/v1/homes/{home}/pens/{pen}", GW_ROLE_INTAKE, SMALL, gw_pen_put, {0}},
+    {GW_PUT, "/api/v1/homes/{home}/people/{person}", GW_ROLE_COORDINATOR, SMALL, gw_home_person_put, {0}},
+
+    {GW_GET, "/api/v1/scales", GW_ROLE_VOLUNTEER, 0, gw_scale_list, {"home", "cursor", "limit"}},
+    {GW_GET, "/api/v1/scales/{scale}", GW_ROLE_VOLUNTEER, 0, gw_scale_get, {0}},
+    {GW_PUT, "/api/v1/scales/{scale}", GW_ROLE_INTAKE, SMALL, gw_scale_put, {0}},
+    {GW_PUT, "/api/v1/scale-tests/{test}", GW_ROLE_VOLUNTEER, SMALL, gw_scale_test_put, {0}},
+
+    {GW_PUT, "/api/v1/arrivals/{arrival}", GW_ROLE_INTAKE, LARGE, gw_arrival_put, {0}},
+
+    {GW_GET, "/api/v1/animals", GW_ROLE_VOLUNTEER, 0, gw_animal_list, {"home", "q", "cursor", "limit"}},
+    {GW_GET, "/api/v1/animals/{animal}", GW_ROLE_VOLUNTEER, 0, gw_animal_get, {0}},
+    {GW_GET, "/api/v1/animals/{animal}/history", GW_ROLE_VOLUNTEER, 0, gw_check_history, {"limit"}},
+    {GW_PUT, "/api/v1/animals/{animal}/known-normals/{id}", GW_ROLE_VOLUNTEER, SMALL, gw_known_normal_put, {0}},
+    {GW_PUT, "/api/v1/animals/{animal}/events/{id}", GW_ROLE_VOLUNTEER, SMALL, gw_event_put, {0}},
+
     {GW_PUT, "/api/v1/checks/{check}", GW_ROLE_VOLUNTEER, LARGE, gw_check_put, {0}},
     {GW_GET, "/api/v1/checks/{check}", GW_ROLE_VOLUNTEER, 0, gw_check_get, {0}},
-    {GW_GET, "/api/v1/animals/{animal}/history", GW_ROLE_VOLUNTEER, 0, gw_check_history, {"limit"}},
 
     {GW_GET, "/api/v1/alerts", GW_ROLE_VOLUNTEER, 0, gw_alert_list, {"state", "animal", "home", "limit", "cursor"}},
     {GW_GET, "/api/v1/alerts/{alert}", GW_ROLE_VOLUNTEER, 0, gw_alert_get, {0}},

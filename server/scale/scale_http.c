@@ -6,6 +6,7 @@
 #include "db/db.h"
 #include "gw_sql.h"
 #include "http/request.h"
+#include "json/decode.h"
 #include "scale/scale_session.h"
 
 gw_status gw_scale_list(gw_request *rq, gw_reply *reply, gw_error *err)
@@ -42,4 +43,28 @@ gw_status gw_scale_get(gw_request *rq, gw_reply *reply, gw_error *err)
     if (status) return status;
     gw_buffer_add(&body, "}");
     return gw_reply_json_buffer(reply, 200, &body, err);
+}
+
+/* Ranges in tenths of a gram, as in the tables' constraints. */
+enum { STEP_MIN = 1, STEP_MAX = 1000, CAPACITY_MIN = 100, CAPACITY_MAX = 1000000 };
+
+gw_status gw_scale_put(gw_request *rq, gw_reply *reply, gw_error *err)
+{
+    const char *home = NULL, *name = NULL;
+    int32_t step = 0, capacity = 0;
+    gw_rows rows;
+    gw_decoder d = gw_decode(rq, err);
+    gw_decode_uuid(&d, "/home", &home);
+    gw_decode_text(&d, "/name", 1, 80, &name);
+    gw_decode_tenths(&d, "/step", STEP_MIN, STEP_MAX, &step);
+    gw_decode_tenths(&d, "/capacity", CAPACITY_MIN, CAPACITY_MAX, &capacity);
+    gw_status status = gw_decode_done(&d);
+    if (status) return status;
+
+    const char *const params[] = {rq->path[0], home, name, gw_text_of_tenths(rq->arena, step),
+                                  gw_text_of_tenths(rq->arena, capacity)};
+    status = gw_db_run(rq, &gw_q_scale_put, params, &rows, err);
+    if (status) return status;
+    if (gw_rows_count(&rows) == 0) return gw_fault_add(err, "/home", "is no home that you can see", NULL);
+    return gw_reply_json_text(reply, gw_rows_bool(&rows, 0, 1) ? 201 : 200, gw_rows_text(&rows, 0, 0), err);
 }
