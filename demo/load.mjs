@@ -98,9 +98,12 @@ function notice(alerts, at, where) {
 
 let steps = 0;
 async function act({ when, alert, step, note, outcome }) {
-  const { body, etag } = await desk.call('GET', `/alerts/${alert}`);
-  const state = body.alert.state;
   const entry = known.get(alert);
+  const { body, etag } = await desk.call('GET', `/alerts/${alert}`).catch((problem) => {
+    if (problem.status === 404) return { body: { alert: { state: 'settled' } } }; // withdrawn: it was the scale
+    throw problem;
+  });
+  const state = body.alert.state;
   if (step === 'taken') entry.pending = false;
   if (state === 'settled' || (step === 'taken' && state !== 'waiting')) return;
   await desk.call('POST', `/alerts/${alert}/steps`, {

@@ -85,7 +85,7 @@ const SPECIES = {
   chinchilla: { gut: 0.0113, birth: 50, k: 0.018 },
   degu: { gut: 0.0113, birth: 14, k: 0.02 },
 };
-// The regions in the order of the hands. Scent glands are looked at in guinea pigs and rabbits.
+// The regions in the order of the hands; every species is asked for all of them.
 export const REGIONS = ['behaviour', 'breathing', 'body', 'skin', 'coat', 'eyes', 'ears', 'underside', 'feet', 'scent', 'teeth'];
 
 // How often a finding is made, a year: guinea pigs ONEILL2024, rabbits ONEILL2019; the rest by common practice.
@@ -330,7 +330,7 @@ const quantise = (grams, step) => Number((Math.round(grams / step) * step).toFix
 export function makeNetwork({ seed = DEFAULT_SEED, until }) {
   const calendar = new Calendar(until);
   const at = (day, minute) => calendar.instant(day, minute);
-  const id = (name, when) => uuid(`${seed}/${name}`, when ? Date.parse(when) : 0);
+  const id = (name, when = at(-7 * (WEEKS + 3), 0)) => uuid(`${seed}/${name}`, Date.parse(when));
   const home = Object.fromEntries(homes.map((h) => [h.key, { ...h, id: id(`home ${h.key}`), zone: ZONE }]));
   const scale = Object.fromEntries(homes.map((h) => [h.key, { id: id(`scale ${h.key}`), home: home[h.key].id, name: h.step < 1 ? 'letter scale' : 'kitchen scale', step: h.step, capacity: h.capacity }]));
   const pens = [];
@@ -368,7 +368,7 @@ export function makeNetwork({ seed = DEFAULT_SEED, until }) {
   for (const { a, h, days, grams, order, extra } of plan) {
     const chance = stream(seed, a.key, 'findings');
     const animal = id(`animal ${a.key}`);
-    const regions = REGIONS.filter((r) => r !== 'scent' || a.species === 'guinea_pig' || a.species === 'rabbit');
+    const regions = REGIONS;
 
     // chance findings: one draw a check and sign, each stays for one to three checks
     const background = [];
@@ -474,7 +474,7 @@ export function makeNetwork({ seed = DEFAULT_SEED, until }) {
     seed, until,
     network: { name: 'Fennmarsh small animal network (demo)', zone: ZONE },
     people,
-    homes: Object.values(home).map((h) => ({ id: h.id, key: h.key, name: h.name, kind: h.kind, zone: h.zone, who: h.who, from: calendar.date(firstDay(h) - 1) })),
+    homes: Object.values(home).map((h) => ({ id: h.id, key: h.key, name: h.name, kind: h.kind, zone: h.zone, who: h.who, from: at(firstDay(h) - 1, 0) })),
     pens,
     scales: homes.map((h) => ({ key: h.key, ...scale[h.key] })),
     animals: animals.map((a) => ({ ...a, id: id(`animal ${a.key}`), home_id: home[a.home].id })),
