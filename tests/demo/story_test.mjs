@@ -49,7 +49,7 @@ for (const event of net.events) {
 
 // The server's clock raises these, so they may take a moment after the start.
 async function missed(event) {
-  const deadline = Date.now() + 90000;
+  const deadline = Date.now() + 30000;
   for (;;) {
     const open = await desk.all('/alerts?state=open', 'alerts');
     if (open.some((a) => a.kind === 'missed' && a.home.id === home[event.home].id)) return;
