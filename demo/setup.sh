@@ -225,7 +225,7 @@ cluster_stop() { as_database "$pg_bin/pg_ctl" -D "$cluster" -m fast -w -t 60 sto
 admin() {
   local database=$1
   shift
-  "$pg_bin/psql" --no-psqlrc --quiet --set ON_ERROR_STOP=1 --host "$sockets" --username gramwell_admin --dbname "$database" "$@"
+  PGOPTIONS=--client-min-messages=warning "$pg_bin/psql" --no-psqlrc --quiet --set ON_ERROR_STOP=1 --host "$sockets" --username gramwell_admin --dbname "$database" "$@"
 }
 
 # ---- the server -----------------------------------------------------------------------------------------------------
