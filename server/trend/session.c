@@ -8,6 +8,10 @@
 static const uint32_t about_the_animal = GW_REASON_MOUTH | GW_REASON_BIRTH | GW_REASON_SURGERY | GW_REASON_ARRIVED |
                                          GW_REASON_FIRST | GW_REASON_COARSE_SCALE;
 
+/* Ways in which the number itself may be wrong; the likeliest is named. */
+static const uint32_t number_wrong =
+    GW_REASON_SLIP | GW_REASON_OTHER_ANIMAL | GW_REASON_LEANING | GW_REASON_IMPLAUSIBLE;
+
 /* An item that can speak: it has a prediction of its own. */
 static bool predicted(const gw_trend_session_item *item)
 {
@@ -22,15 +26,16 @@ static double off(const gw_trend_session_item *item, double grams)
 }
 
 /*
- * Density of the reading under all that may be true of this animal alone. Nonsense is always possible: without that
- * floor one slip far off would outweigh all the animals that read as usual, and the bowl would be blamed.
+ * Density of the reading under all that may be true of this animal alone. Another animal's weight is always possible,
+ * about one in ln: without that floor one slip far off would outweigh all the animals that read as usual, and the bowl
+ * would be blamed.
  */
 static double alone(const gw_trend_session_item *item)
 {
     double variance = item->verdict.sd * item->verdict.sd, moved;
     double read = gw_as_read(off(item, item->grams), variance, 0.5 * variance, false, &moved);
     double share = item->verdict.error_share < 0.999 ? item->verdict.error_share : 0.999;
-    return (read + moved) / (1 - share) + GW_PRIOR_GROSS / GW_PRIOR_GROSS_WIDTH;
+    return (read + moved) / (1 - share) + GW_PRIOR_OTHER_ANIMAL;
 }
 
 /* Density if the scale showed this many grams too many. */
@@ -111,37 +116,39 @@ static void judge_tare(size_t n, gw_trend_session_item items[], gw_trend_session
 /* ---- one animal taken for another ----------------------------------------------------------------------------------
  */
 
+/* Density of the reading if it is that of another animal of its kind in this session, each equally likely. */
+static double of_a_mate(size_t n, const gw_trend_session_item items[], size_t i)
+{
+    double sum = 0;
+    int mates = 0;
+    for (size_t k = 0; k < n; k++) {
+        if (k == i || items[k].species != items[i].species || !predicted(&items[k])) continue;
+        double sd = items[k].verdict.sd;
+        sum += gw_normal(off(&items[k], items[i].grams), sd * sd);
+        mates++;
+    }
+    return mates ? GW_PRIOR_OTHER_ANIMAL * sum / mates : 0;
+}
+
 static void judge_others(size_t n, gw_trend_session_item items[])
 {
     for (size_t i = 0; i < n; i++) {
         gw_trend_verdict *v = &items[i].verdict;
-        if (!predicted(&items[i]) || v->quality == GW_QUALITY_SET_ASIDE || (items[i].flags & GW_WEIGHING_CONFIRMED))
+        if (!predicted(&items[i]) || (items[i].flags & GW_WEIGHING_CONFIRMED) || (v->reasons & GW_REASON_TARE))
             continue;
         double z = off(&items[i], items[i].grams) / v->sd;
         if (gw_quantise(z * z) <= GW_PRIOR_ASK_SD * GW_PRIOR_ASK_SD) continue;
-        double sum = 0;
-        int mates = 0;
-        for (size_t k = 0; k < n; k++) {
-            if (k == i || items[k].species != items[i].species || !predicted(&items[k])) continue;
-            double sd = items[k].verdict.sd;
-            sum += gw_normal(log(items[i].grams / items[k].verdict.expected), sd * sd);
-            mates++;
-        }
-        if (mates == 0) continue;
-        double by_itself = alone(&items[i]), other = GW_PRIOR_OTHER_ANIMAL * sum / mates;
-        double right = by_itself * (1 - v->error_share);
-        double share = gw_quantise(1 - right / (by_itself + other));
-        if (share <= v->error_share) continue;
-        v->error_share = share;
-        if (share > GW_PRIOR_ASK_SHARE) {
-            v->reasons |= GW_REASON_OTHER_ANIMAL;
-            v->ask_second = 1;
-            if (v->quality == GW_QUALITY_PLAIN) v->quality = GW_QUALITY_REWEIGH;
-        }
-        if (share > GW_PRIOR_ASIDE) {
-            v->quality = GW_QUALITY_SET_ASIDE;
-            if (v->level > GW_LEVEL_WATCH) v->level = GW_LEVEL_WATCH;
-        }
+        double by_itself = alone(&items[i]), other = of_a_mate(n, items, i);
+        double share = gw_quantise(1 - by_itself * (1 - v->error_share) / (by_itself + other));
+        bool likelier = gw_quantise(other) > gw_quantise(by_itself * v->error_share);
+        if (share > v->error_share) v->error_share = share;
+        if (!likelier || share <= GW_PRIOR_ASK_SHARE) continue;
+        v->reasons = (v->reasons & ~number_wrong) | GW_REASON_OTHER_ANIMAL;
+        v->ask_second = 1;
+        if (v->quality == GW_QUALITY_PLAIN) v->quality = GW_QUALITY_REWEIGH;
+        if (share <= GW_PRIOR_ASIDE || v->quality == GW_QUALITY_SET_ASIDE) continue;
+        v->quality = GW_QUALITY_SET_ASIDE;
+        if (v->level > GW_LEVEL_WATCH) v->level = GW_LEVEL_WATCH;
     }
 }
 
