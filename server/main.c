@@ -18,6 +18,7 @@
 #include "config.h"
 #include "db/db.h"
 #include "db/migrate.h"
+#include "http/description.h"
 #include "http/server.h"
 #include "notify.h"
 #include "person/person.h"
@@ -32,6 +33,7 @@ static const char usage[] =
     "  check     compare the database's schema with this program, change nothing\n"
     "  invite    --name NAME --email ADDRESS [--role volunteer|intake|coordinator]\n"
     "            make a person and print the one-time link with which they set their passphrase\n"
+    "  routes    print the route table as JSON\n"
     "\n"
     "  --config FILE   settings, KEY=value lines; the environment wins\n"
     "  --version, --help\n"
@@ -151,10 +153,19 @@ static gw_status invite(program *p, gw_error *err)
     return GW_OK;
 }
 
+static gw_status routes(program *p, gw_error *err)
+{
+    (void)p;
+    json_t *table = gw_routes_json();
+    int failed = !table || json_dumpf(table, stdout, JSON_INDENT(1)) || putchar('\n') == EOF;
+    json_decref(table);
+    return failed ? gw_fail(err, GW_EINTERNAL, "the route table could not be written") : GW_OK;
+}
+
 static const struct {
     const char *name;
     gw_status (*run)(program *p, gw_error *err);
-} commands[] = {{"serve", serve}, {"migrate", migrate}, {"check", check}, {"invite", invite}};
+} commands[] = {{"serve", serve}, {"migrate", migrate}, {"check", check}, {"invite", invite}, {"routes", routes}};
 
 /* ---- the command line ---- */
 

@@ -8,6 +8,7 @@
 #include "catalogue/catalogue.h"
 #include "check/check.h"
 #include "home/home.h"
+#include "http/description.h"
 #include "http/health.h"
 #include "http/route.h"
 #include "person/person.h"
@@ -19,6 +20,8 @@ enum { SMALL = 8 * 1024, LARGE = 64 * 1024 };
 const gw_route gw_routes[] = {
     {GW_GET, "/healthz", GW_ROLE_ANY, 0, gw_healthz_get, {0}},
     {GW_GET, "/readyz", GW_ROLE_ANY, 0, gw_readyz_get, {0}},
+
+    {GW_GET, "/api/v1/openapi.json", GW_ROLE_ANY, 0, gw_openapi_get, {0}},
 
     {GW_POST, "/api/v1/session", GW_ROLE_ANY, SMALL, gw_session_post, {0}},
     {GW_DELETE, "/api/v1/session", GW_ROLE_VOLUNTEER, 0, gw_session_delete, {0}},
