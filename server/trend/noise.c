@@ -80,7 +80,8 @@ static void add_gap(gw_point *point, const gw_point *before, const gw_animal *an
     point->keep = exp(-point->gap / GW_PRIOR_WAVE_DAYS);
     point->walk = (square(GW_PRIOR_LEVEL_WALK) + animal->maybe_walk) * point->gap / 7;
     point->wave = square(GW_PRIOR_WAVE_SD) * (1 - point->keep * point->keep);
-    point->walk += square(GW_PRIOR_GROWTH_GAP * (point->curve - before->curve));
+    double pace = isnan(subject->birth) ? GW_PRIOR_GROWTH_GAP_GUESSED : GW_PRIOR_GROWTH_GAP;
+    point->walk += square(pace * (point->curve - before->curve));
     add_events(point, subject, before->at, point->at);
     if (!isnan(subject->arrived)) {
         double settling = overlap(subject->arrived, subject->arrived + GW_PRIOR_ARRIVAL_DAYS, before->at, point->at);
