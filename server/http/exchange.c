@@ -104,7 +104,9 @@ void gw_exchange_judge(gw_exchange *ex, const gw_raw *raw, gw_status (*query)(gw
     rq->plain = ex->site->plain;
     rq->if_match = ex->headers.if_match;
     rq->if_none_match = ex->headers.if_none_match;
-    rq->client = gw_client_address(&ex->arena, raw->peer, ex->headers.forwarded_for, ex->site->proxies);
+    /* A copy: the peer's text lives in the caller's frame, and the handler runs when the whole body has come. */
+    rq->client = gw_arena_strdup(
+        &ex->arena, gw_client_address(&ex->arena, raw->peer, ex->headers.forwarded_for, ex->site->proxies));
 
     if (judge_framing(ex, raw)) return;
     if (gw_path_split(&ex->arena, raw->path, &ex->path, &ex->err)) return;

@@ -6,8 +6,8 @@
 #include "db/db.h"
 #include "gw_sql.h"
 #include "http/request.h"
-#include "json/decode.h"
 #include "scale/scale_session.h"
+#include "json/decode.h"
 
 gw_status gw_scale_list(gw_request *rq, gw_reply *reply, gw_error *err)
 {
