@@ -79,8 +79,21 @@ static double tare_range(size_t n, const gw_trend_session_item items[], double f
     return sum;
 }
 
+/* Whether a forgotten tare is worth looking for: it moves more than one animal. */
+static bool some_are_off(size_t n, const gw_trend_session_item items[])
+{
+    int count = 0;
+    for (size_t i = 0; i < n; i++) {
+        if (!predicted(&items[i])) continue;
+        double z = off(&items[i], items[i].grams) / items[i].verdict.sd;
+        count += gw_quantise(z * z) > GW_PRIOR_SCREEN_SD * GW_PRIOR_SCREEN_SD;
+    }
+    return count >= 2;
+}
+
 static void judge_tare(size_t n, gw_trend_session_item items[], gw_trend_session *out)
 {
+    if (!some_are_off(n, items)) return;
     double best_gain = -INFINITY, best = 0;
     double odds = tare_range(n, items, GW_PRIOR_TARE_PLUS_FROM, GW_PRIOR_TARE_PLUS_TO,
                              GW_PRIOR_TARE * GW_PRIOR_TARE_PLUS, &best_gain, &best);
