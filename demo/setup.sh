@@ -247,9 +247,12 @@ server_start() {
 
 server_spoke() { grep -q 'ready.*address=' "$1" || ! kill -0 "$server_pid" 2>/dev/null; }
 
+# Ends the server by SIGTERM, if there is one; its exit status is the function's.
 server_stop() {
+  local status=0
   [ -n "${server_pid:-}" ] || return 0
   kill -TERM "$server_pid" 2>/dev/null || true
-  wait "$server_pid" 2>/dev/null || true
+  wait "$server_pid" 2>/dev/null || status=$?
   server_pid=
+  return $status
 }

@@ -36,7 +36,7 @@ before(async () => {
   tokenFile = join(folder, 'token');
 });
 after(async () => {
-  await g?.stop();
+  assert.equal(await g?.stop(), 0, 'the server ended badly');
   rmSync(folder, { recursive: true });
 });
 

@@ -62,10 +62,15 @@ export async function serve(database, binary = need('GRAMWELLD'), extra = {}) {
     log: () => log,
     // Ends by SIGTERM; answers the exit status.
     stop: async () => {
-      if (child.exitCode !== null || child.signalCode !== null) return child.exitCode;
+      if (child.exitCode !== null || child.signalCode !== null) {
+        console.error(log);
+        return child.exitCode ?? child.signalCode;
+      }
       const ended = once(child, 'exit');
       child.kill('SIGTERM');
-      return (await ended)[0];
+      const [code] = await ended;
+      if (code !== 0) console.error(log);
+      return code;
     },
   };
 }
