@@ -62,7 +62,7 @@ async function buildClient() {
   await mkdir(dist, { recursive: true });
   const shipped = await build({
     ...common,
-    entryPoints: { app: 'src/main.tsx', look: 'src/look/look.css' },
+    entryPoints: { app: 'src/main.tsx', look: 'src/look/look.css', desk: 'src/look/desk.css' },
     outdir: 'dist',
     entryNames: 'a/[name]-[hash]',
     chunkNames: 'a/[name]-[hash]',
@@ -82,7 +82,8 @@ async function buildClient() {
   const script = entry('src/main.tsx');
   const page = (await readFile(join(here, 'src/index.html'), 'utf8'))
     .replace('{{script}}', script)
-    .replace('{{style}}', entry('src/look/look.css'));
+    .replace('{{style}}', entry('src/look/look.css'))
+    .replace('{{desk}}', entry('src/look/desk.css'));
   await writeFile(join(dist, 'index.html'), page);
   for (const name of await readdir(join(here, 'public'))) await copyFile(join(here, 'public', name), join(dist, name));
   await copyEngine();
@@ -125,7 +126,7 @@ async function report(output, script) {
   };
   follow(`dist${script}`);
   const names = [...[...first].map((name) => relative('dist', name)), 'index.html', 'sw.js', 'trend.wasm'];
-  for (const [name] of output) if (name.endsWith('.css')) names.push(relative('dist', name));
+  for (const [name, what] of output) if (what.entryPoint === 'src/look/look.css') names.push(relative('dist', name));
   const sizes = {};
   for (const name of names) {
     const size = await stat(join(dist, `${name}.gz`)).catch(() => null);
@@ -141,7 +142,7 @@ if (process.argv.includes('--tests')) await buildTests();
 else if (process.argv.includes('--watch')) {
   const watcher = await context({
     ...common,
-    entryPoints: ['src/main.tsx', 'src/look/look.css'],
+    entryPoints: ['src/main.tsx', 'src/look/look.css', 'src/look/desk.css'],
     outdir: 'build/watch',
     format: 'esm',
     splitting: true,

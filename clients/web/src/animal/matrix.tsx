@@ -63,6 +63,12 @@ export function Matrix(props: {
     <div class="matrix-box">
       <table class="matrix">
         <caption class="hidden">{t('matrix.caption', { name: props.name, n: weeks })}</caption>
+        <colgroup>
+          <col class="matrix-name" />
+          {starts.map((start) => (
+            <col key={start.getTime()} />
+          ))}
+        </colgroup>
         <thead class="hidden">
           <tr>
             <th scope="col">{t('matrix.region')}</th>

@@ -389,12 +389,14 @@ export interface HomeFindings {
 
 export interface ScalePage extends Scale {
   tests: { id: string; at: string; mass: number; reading: number; passed: boolean; allowed_error?: number | null }[];
+  /** How all animals weighed together moved against what was expected of them. */
   sessions?: {
-    at: string;
+    from: string;
+    to: string;
+    animals: number;
+    used: number;
     shift_pct: number | null;
-    n_used?: number | null;
-    animals?: number | null;
-    scale_shift?: boolean;
+    scale_shift: boolean;
   }[];
 }
 

@@ -4,7 +4,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { CheckScreen } from '../check/check';
 import { HelpScreen } from '../help/help';
 import { KeptScreen } from '../kept/kept';
-import { JoinScreen } from '../signin/join';
+import { deskLook } from '../look/desk';
 import { SignInScreen } from '../signin/signin';
 import { t } from '../text/t';
 import { TodayScreen } from '../today/today';
@@ -23,8 +23,8 @@ function later(load: () => Promise<Loaded>): ComponentType<Values> {
     const [failed, setFailed] = useState(false);
     useEffect(() => {
       if (loaded) return;
-      load().then(
-        (screen) => {
+      Promise.all([load(), deskLook()]).then(
+        ([screen]) => {
           loaded = screen;
           again((n) => n + 1);
         },
@@ -51,6 +51,7 @@ const Home = later(() => import('../home/home').then((part) => part.HomeScreen a
 const Arrivals = later(() => import('../arrival/arrival').then((part) => part.ArrivalScreen as Loaded));
 const Scales = later(() => import('../scale/scales').then((part) => part.ScalesScreen as Loaded));
 const ScaleOne = later(() => import('../scale/scale').then((part) => part.ScaleScreen as Loaded));
+const Join = later(() => import('../signin/join').then((part) => part.JoinScreen as Loaded));
 const People = later(() => import('../person/people').then((part) => part.PeopleScreen as Loaded));
 const More = later(() => import('../person/more').then((part) => part.MoreScreen as Loaded));
 
@@ -84,7 +85,7 @@ function keyOf(pattern: string, values: Values): string {
 export function App() {
   const where = path.value;
   const join = match('/join/:token', where);
-  if (join?.token) return <JoinScreen token={join.token} />;
+  if (join?.token) return <Join token={join.token} />;
   if (!ready.value) return null;
   if (!me.value || where === '/signin') return <SignInScreen />;
   for (const [pattern, Part] of ROUTES) {

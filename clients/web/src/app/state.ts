@@ -178,8 +178,9 @@ export async function boot(): Promise<void> {
   await readStored();
   await readQueue();
   ready.value = true;
-  void engine();
   void refresh();
+  // The engine is not on the way to the first screen: it comes when the round stands.
+  (globalThis.requestIdleCallback ?? ((then: () => void) => setTimeout(then, 1500)))(() => void engine());
   addEventListener('online', () => void refresh());
   addEventListener('offline', () => {
     reached.value = false;

@@ -216,7 +216,7 @@ export function WeightChart(props: ChartProps) {
                     {pctChange(last.weighed.change_pct)}
                   </text>
                 )}
-                {props.young && last.weighed.change_pct !== null && width >= 280 && (
+                {it.young && last.weighed.change_pct !== null && width >= 280 && (
                   <text x={it.right + 8} y={labelY + 33} class="chart-text">
                     {t('chart.of_expected')}
                   </text>
@@ -247,7 +247,7 @@ export function WeightChart(props: ChartProps) {
           </span>
         ))}
         {it.band && (
-          <span class="chart-note">{t(props.young ? 'chart.band_young' : 'chart.band', { name: props.name })}</span>
+          <span class="chart-note">{t(it.young ? 'chart.band_young' : 'chart.band', { name: props.name })}</span>
         )}
       </figcaption>
       {props.table !== false && shown.length > 0 && <Numbers {...props} shown={shown} />}

@@ -44,6 +44,8 @@ export interface Layout {
   events: { from: number; to: number; event: string; open: boolean }[];
   last: Point | null;
   dot: number;
+  /** Growing: no level lines, the last label says "of expected". */
+  young: boolean;
 }
 
 export interface Frame {
@@ -94,6 +96,14 @@ export function rises(weighings: readonly Weighed[]): Weighed[] {
   return found;
 }
 
+/** Is what is expected still climbing, by more than an adult's level ever moves in the weeks shown? */
+export function isGrowing(shown: readonly Weighed[]): boolean {
+  const expected = shown.filter((each) => !isAside(each)).flatMap((each) => each.own_level ?? each.expected ?? []);
+  const [first] = expected;
+  const last = expected[expected.length - 1];
+  return first !== undefined && last !== undefined && last > first * 1.12;
+}
+
 function rangeOf(counted: readonly Weighed[], own: number | null, frame: Frame): [number, number] {
   if (frame.fixed && own) return [own * (1 + frame.fixed[0] / 100), own * (1 + frame.fixed[1] / 100)];
   const lows = counted.flatMap((each) => [each.grams, each.low ?? each.grams]);
@@ -114,8 +124,9 @@ function rangeOf(counted: readonly Weighed[], own: number | null, frame: Frame):
   return [lo - room, hi + room];
 }
 
-export function layout(all: readonly Weighed[], events: readonly EventPeriod[], frame: Frame): Layout {
-  const shown = inWindow(all, frame.weeks);
+export function layout(all: readonly Weighed[], events: readonly EventPeriod[], asked: Frame): Layout {
+  const shown = inWindow(all, asked.weeks);
+  const frame = { ...asked, young: asked.young || isGrowing(shown) };
   const counted = shown.filter((each) => !isAside(each));
   const lastOne = counted[counted.length - 1] ?? null;
   const own = lastOne?.own_level ?? null;
@@ -210,6 +221,7 @@ export function layout(all: readonly Weighed[], events: readonly EventPeriod[], 
       }))
       .filter((event) => event.to >= frame.left && event.from <= frame.width - frame.right),
     last: points[points.length - 1] ?? null,
+    young: frame.young,
     dot: points.length > 1 && usual < 7 ? (usual < 3 ? 0 : 1.3) : frame.dot,
   };
 }

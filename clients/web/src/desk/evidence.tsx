@@ -46,6 +46,7 @@ export function Evidence({
   const [form, setForm] = useState<Step | null>(null);
   const [clash, setClash] = useState<{ input: StepInput; theirs: AlertStep[] } | null>(null);
   const [busy, setBusy] = useState(false);
+  const [all, setAll] = useState(false);
   const box = useRef<HTMLElement>(null);
 
   const load = async (): Promise<Loaded | null> => {
@@ -121,6 +122,9 @@ export function Evidence({
       </section>
     );
   }
+  const actions = (alert.state === 'settled' ? (['reopened', 'note'] as Step[]) : ACTIONS)
+    .filter((step) => step !== 'taken' || alert.state === 'waiting')
+    .filter((step) => step !== 'vet_seen' || loaded?.page.steps.some((each) => each.step === 'vet_booked'));
   return (
     <section class="evidence" ref={box} aria-label={t('desk.evidence_of', { name: whoOf(alert) })}>
       <div class="evidence-body">
@@ -150,22 +154,22 @@ export function Evidence({
           ) : form ? (
             <StepForm step={form} busy={busy} onSend={(input) => void send(input)} onBack={() => setForm(null)} />
           ) : (
-            <div class="evidence-actions">
-              {(alert.state === 'settled' ? (['reopened', 'note'] as Step[]) : ACTIONS)
-                .filter((step) => step !== 'taken' || alert.state === 'waiting')
-                .filter((step) => step !== 'vet_seen' || loaded?.page.steps.some((each) => each.step === 'vet_booked'))
-                .map((step, at) => (
-                  <button
-                    key={step}
-                    type="button"
-                    class={at === 0 ? 'filled' : ''}
-                    disabled={!loaded || busy || offline.value}
-                    onClick={() => press(step)}
-                  >
-                    {tOf('act', step)}
-                    <Letter step={step} />
-                  </button>
-                ))}
+            <div class={`evidence-actions ${all ? 'evidence-all' : ''}`}>
+              {actions.map((step, at) => (
+                <button
+                  key={step}
+                  type="button"
+                  class={at === 0 ? 'filled' : 'evidence-other'}
+                  disabled={!loaded || busy || offline.value}
+                  onClick={() => press(step)}
+                >
+                  {tOf('act', step)}
+                  <Letter step={step} />
+                </button>
+              ))}
+              <button type="button" class="evidence-more" aria-expanded={all} onClick={() => setAll(!all)}>
+                {t(all ? 'desk.fewer_steps' : 'desk.more_steps')}
+              </button>
               {offline.value && <p class="second">{t('desk.when_back')}</p>}
             </div>
           )}

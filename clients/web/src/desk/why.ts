@@ -36,7 +36,10 @@ export function alertSentence(alert: Alert, words: SignWords, now: Date, short =
   const slope = pace(numbers);
   const change = fact(facts, 'change_pct');
   const week = fact(facts, 'week_pct');
-  const isYoung = alert.reasons.some((code) => code.startsWith('young_') || code === 'low_for_age');
+  const isYoung =
+    kind === 'stall' ||
+    alert.animal?.stage === 'young' ||
+    alert.reasons.some((code) => code.startsWith('young_') || code === 'low_for_age');
   if (!short && weeks >= 2 && slope) pieces.push(t('reason.falling', { n: Math.round(weeks), pace: slope }));
   else if (
     week !== null &&

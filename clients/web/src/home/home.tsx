@@ -39,6 +39,14 @@ export function HomeScreen({ id }: { id: string }) {
   const animals = pens.flatMap((pen) => pen.animals);
   const open = [...(alerts.value?.alerts ?? [])].sort((a, b) => levelRank(b.level) - levelRank(a.level));
   const told = open.find((alert) => alert.kind === 'spread') ?? open[0] ?? null;
+  // Framed is what the server's exact test found, never a guess of the page's own.
+  const framed = new Set(
+    open
+      .filter((alert) => alert.kind === 'spread')
+      .flatMap((alert) =>
+        alert.signs.map((code) => catalogue.value?.signs.find((sign) => sign.code === code)?.region ?? ''),
+      ),
+  );
   const worst = worstLevel([...animals.map((animal) => animal.level), ...open.map((alert) => alert.level)]);
   const who = people
     .map((person) =>
@@ -81,7 +89,7 @@ export function HomeScreen({ id }: { id: string }) {
       <section aria-labelledby="tally">
         <h2 id="tally">{t('home.findings')}</h2>
         {findings.value ? (
-          <Tally findings={findings.value} />
+          <Tally findings={findings.value} framed={framed} />
         ) : findings.says !== null ? (
           <p role="status">{findings.says}</p>
         ) : (
@@ -234,7 +242,7 @@ function weeksFor(width: number): number {
 }
 
 /** Strokes by region and week; an excess over what the network would give is framed. */
-function Tally({ findings }: { findings: HomeFindings }) {
+function Tally({ findings, framed }: { findings: HomeFindings; framed: ReadonlySet<string> }) {
   const rows = tallyOf(findings, weeksFor(innerWidth));
   const enough = comparable(rows);
   const looked = lookedIn(rows);
@@ -258,7 +266,7 @@ function Tally({ findings }: { findings: HomeFindings }) {
         </thead>
         <tbody>
           {rows.map((row) => {
-            const excess = exceeds(row);
+            const excess = framed.has(row.region);
             return (
               <tr key={row.region} class={excess ? 'tally-excess' : ''}>
                 <th scope="row">{names.get(row.region) ?? row.region}</th>
@@ -325,11 +333,6 @@ function Tally({ findings }: { findings: HomeFindings }) {
       </p>
     </div>
   );
-}
-
-/** Shown as a frame only: the alert itself comes from the server's exact test. */
-function exceeds(row: TallyRow): boolean {
-  return row.lately >= 4 && row.lately > 3 * Math.max(0.3, row.latelyExpected);
 }
 
 function Strokes({ cell }: { cell: TallyRow['cells'][number] }) {

@@ -11,15 +11,15 @@ const BAND = 1.2; // % that sessions move together without the scale being at fa
 export function ScaleChart({ scale }: { scale: ScalePage }) {
   const sessions = (scale.sessions ?? [])
     .filter((each) => each.shift_pct !== null)
-    .sort((a, b) => a.at.localeCompare(b.at));
+    .sort((a, b) => a.from.localeCompare(b.from));
   const tests = [...scale.tests].sort((a, b) => a.at.localeCompare(b.at));
   const last = tests.at(-1);
-  const times = [...sessions, ...tests].map((each) => Date.parse(each.at));
+  const times = [...sessions.map((each) => each.from), ...tests.map((each) => each.at)].map((at) => Date.parse(at));
   if (times.length === 0) return <p class="second soft">{t('scale.nothing')}</p>;
   const from = Math.min(...times, now.value.getTime() - 84 * 86_400_000);
   const span = now.value.getTime() - from || 1;
   const x = (at: string) => 8 + ((Date.parse(at) - from) / span) * (WIDTH - 72);
-  const y = (pct: number) => 34 - Math.max(-2.6, Math.min(2.6, pct)) * 12;
+  const y = (pct: number) => 34 - Math.max(-2.6, Math.min(2.6, pct)) * 12; // beyond 2.6 % a dot stays at the edge
   const words = last
     ? t(last.passed ? 'scale.passed' : 'scale.failed', { ago: ago(last.at, now.value, zone()) })
     : t('scale.never');
@@ -43,8 +43,8 @@ export function ScaleChart({ scale }: { scale: ScalePage }) {
           {pctChange(-BAND)}
         </text>
         {sessions.map((each) => (
-          <circle key={each.at} cx={x(each.at)} cy={y(each.shift_pct ?? 0)} r="2.6" class="chart-dot">
-            <title>{`${day(each.at, now.value)} ${pctChange(each.shift_pct ?? 0)}`}</title>
+          <circle key={each.from} cx={x(each.from)} cy={y(each.shift_pct ?? 0)} r="2.6" class="chart-dot">
+            <title>{`${day(each.from, now.value)} ${pctChange(each.shift_pct ?? 0)}`}</title>
           </circle>
         ))}
         {tests.map((each) => (

@@ -137,7 +137,7 @@ export function ScaleScreen({ id }: { id: string }) {
       </section>
       {(scale.sessions ?? []).length > 0 && (
         <p class="second soft">
-          {t('scale.last_session', { day: day(scale.sessions?.[0]?.at ?? '', now.value, zone()) })}
+          {t('scale.last_session', { day: day(scale.sessions?.[0]?.from ?? '', now.value, zone()) })}
         </p>
       )}
     </Screen>

@@ -94,8 +94,10 @@ const EXPLAINING = [
   'young_loss',
 ];
 
-function young(verdict: Pick<Verdict, 'reasons'>): boolean {
-  return verdict.reasons.some((code) => code.startsWith('young_') || code === 'low_for_age');
+function young(verdict: Pick<Verdict, 'reasons' | 'kind'>): boolean {
+  return (
+    verdict.kind === 'stall' || verdict.reasons.some((code) => code.startsWith('young_') || code === 'low_for_age')
+  );
 }
 
 export function sentence(text: string): string {
