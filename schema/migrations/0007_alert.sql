@@ -147,7 +147,7 @@ begin
   where a.kind = 'missed' and a.state <> 'settled' and s.animal = a.animal and s.due_on > current_date - grace_days;
 
   insert into gw.alert (kind, level, animal, home, opened_at, raised_at, evidence_at, facts)
-  select 'missed', 'watch', s.animal, s.home, now(), now(), now(),
+  select 'missed', 'watch', s.animal, s.home, s.due_on + grace_days, s.due_on + grace_days, now(),
          json_build_object('due_on', s.due_on, 'checked_on', s.checked_on)
   from gw.animal_state s join gw.animal n on n.id = s.animal
   where n.status = 'here' and s.due_on <= current_date - grace_days
