@@ -1,9 +1,10 @@
 /*
  * gramwell assess: judge weighings from a CSV file, without a server.
  *
- * A file without a `scale` column is judged row by row in memory that grows with the number of animals only. With
- * scales, the animals of a session speak together, whatever the order of the rows, so the rows are held until all have
- * been read; then they are judged in order of time and printed in order of input.
+ * A file without a `scale` column is judged row by row, in memory that grows with the number of animals only. With
+ * scales the animals of a session speak together, so a row waits until its session is over. A file in order of time
+ * still needs no more memory than that; its order is looked at in a first reading. Any other file, and a pipe, is held
+ * whole, judged in order of time and printed in order of input.
  */
 #include "assess.h"
 
@@ -12,6 +13,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 enum { HISTORY = 60, EVENTS_MOST = 256 };
 static const double four_hours = 4.0 / 24;
@@ -207,7 +209,7 @@ static int read_events(book *b, const char *name)
     const uint32_t all = 1u << GW_COLUMN_ANIMAL | 1u << GW_COLUMN_EVENT | 1u << GW_COLUMN_FROM | 1u << GW_COLUMN_TO;
     gw_rows_file f;
     bool memory = true;
-    if (gw_rows_open(&f, name, all & ~(1u << GW_COLUMN_TO), all))
+    if (gw_rows_open(&f, name, all & ~(1u << GW_COLUMN_TO), all, false))
         while (memory && gw_rows_next(&f)) memory = add_event(b, &f);
     if (!memory) gw_cli_say("assess", "out of memory");
     gw_rows_close(&f);
@@ -225,7 +227,9 @@ typedef struct {
     size_t animal;
     size_t place;    /* home and scale; SIZE_MAX: unknown */
     size_t position; /* among the animal's weighings */
+    size_t next;     /* in its session: number of an entry + 1, 0: the last */
     bool date_only;
+    bool closed;      /* its session is over */
     char *at, *grams; /* as they stood in the input */
 } entry;
 
@@ -377,61 +381,181 @@ static int stream(gw_rows_file *f, book *b, bool json)
     return GW_EXIT_DONE;
 }
 
-/* ---- with scales: sessions
- * -------------------------------------------------------------------------------------------- */
+/* ---- with scales: sessions -----------------------------------------------------------------------------------------
+ */
 
+/* Entries that are not printed yet, numbered from the first row of the file on. */
 typedef struct {
     entry *entries;
-    size_t n, room;
-    size_t *order; /* entries in order of time */
-    size_t *open;  /* entries of the session of each place, chained: next + 1 */
-    size_t *chain; /* by entry */
-    size_t *open_places;
-    size_t n_open;
+    size_t head, n, room; /* entries[head .. head + n) are in use */
+    size_t base;          /* number of the first of them */
+    size_t *first, *last; /* by place: entries of its open session, number + 1, 0: none */
+    size_t *open;         /* places with an open session */
+    size_t n_open, places;
+    bool json, printed;
 } ledger;
 
+static entry *entry_at(const ledger *l, size_t number)
+{
+    return &l->entries[l->head + number - l->base];
+}
+
+static entry *ledger_add(ledger *l)
+{
+    if (l->head > 1024 && l->head > l->n) {
+        memmove(l->entries, l->entries + l->head, l->n * sizeof *l->entries);
+        l->head = 0;
+    }
+    if (l->head + l->n == l->room) {
+        size_t room = l->room ? l->room * 2 : 256;
+        entry *more = realloc(l->entries, room * sizeof *more);
+        if (!more) return NULL;
+        l->entries = more;
+        l->room = room;
+    }
+    return &l->entries[l->head + l->n];
+}
+
+/* Read one row into the ledger; not counted when it has a fault. */
 static bool ledger_read(ledger *l, gw_rows_file *f, book *b)
 {
-    while (gw_rows_next(f)) {
-        if (l->n == l->room) {
-            size_t room = l->room ? l->room * 2 : 256;
-            entry *more = realloc(l->entries, room * sizeof *more);
-            if (!more) return false;
-            l->entries = more;
-            l->room = room;
-        }
-        entry *e = &l->entries[l->n];
-        if (!read_entry(f, b, e)) return false;
-        if (f->faults) continue;
-        e->at = strdup(gw_rows_field(f, GW_COLUMN_AT));
-        e->grams = strdup(gw_rows_field(f, GW_COLUMN_GRAMS));
-        l->n++;
-        if (!e->at || !e->grams) return false;
-    }
-    return true;
+    entry *e = ledger_add(l);
+    if (!e || !read_entry(f, b, e)) return false;
+    if (f->faults) return true;
+    e->at = strdup(gw_rows_field(f, GW_COLUMN_AT));
+    e->grams = strdup(gw_rows_field(f, GW_COLUMN_GRAMS));
+    l->n++;
+    return e->at && e->grams;
+}
+
+static void entry_finish(entry *e)
+{
+    free(e->at);
+    free(e->grams);
 }
 
 static void ledger_finish(ledger *l)
 {
-    for (size_t i = 0; i < l->n; i++) {
-        free(l->entries[i].at);
-        free(l->entries[i].grams);
-    }
+    for (size_t i = 0; i < l->n; i++) entry_finish(&l->entries[l->head + i]);
     free(l->entries);
-    free(l->order);
+    free(l->first);
+    free(l->last);
     free(l->open);
-    free(l->chain);
-    free(l->open_places);
 }
 
-/* Merge sort of the order by time: stable, so equal times keep the order of the input. */
-static bool sort_by_time(ledger *l)
+/* Print and forget the rows at the front whose sessions are over. */
+static void print_front(ledger *l, const book *b)
+{
+    while (l->n > 0 && l->entries[l->head].closed) {
+        entry *e = &l->entries[l->head];
+        gw_say_row(stdout, l->json, !l->printed, b->list[e->animal].name, e->at, e->grams, &e->finding);
+        l->printed = true;
+        entry_finish(e);
+        l->head++;
+        l->base++;
+        l->n--;
+    }
+}
+
+/* Four hours from its first weighing, or one day where only dates are given. */
+static bool same_session(const entry *first, const entry *now)
+{
+    double apart = now->weighing.at - first->weighing.at;
+    if (first->date_only || now->date_only) return floor(first->weighing.at) == floor(now->weighing.at);
+    return apart <= four_hours;
+}
+
+/* The session of a place is over: judge it together and tell the animals what is set aside. */
+static bool close_session(ledger *l, book *b, size_t place)
+{
+    size_t n = 0, i = 0;
+    for (size_t at = l->first[place]; at; at = entry_at(l, at - 1)->next) n++;
+    gw_trend_session_item *items = malloc(n * sizeof *items);
+    if (!items) return false;
+    for (size_t at = l->first[place]; at; at = entry_at(l, at - 1)->next) {
+        const entry *e = entry_at(l, at - 1);
+        items[i++] = (gw_trend_session_item){.grams = e->weighing.grams,
+                                             .verdict = e->finding.verdict,
+                                             .flags = e->weighing.flags,
+                                             .species = e->subject.species};
+    }
+    gw_trend_session session;
+    size_t refused;
+    gw_trend_status status = gw_trend_session_judge(n, items, &session, &refused);
+    i = 0;
+    for (size_t at = l->first[place]; status == GW_TREND_OK && at; at = entry_at(l, at - 1)->next, i++) {
+        entry *e = entry_at(l, at - 1);
+        bool before = e->finding.verdict.quality == GW_QUALITY_SET_ASIDE;
+        e->finding.verdict = items[i].verdict;
+        e->closed = true;
+        if (before || items[i].verdict.quality != GW_QUALITY_SET_ASIDE) continue;
+        animal *a = &b->list[e->animal];
+        if (e->position >= a->dropped) a->history[e->position - a->dropped].flags |= GW_WEIGHING_SET_ASIDE;
+    }
+    free(items);
+    l->first[place] = 0;
+    return status == GW_TREND_OK;
+}
+
+/* Close every session that ended before this entry; all of them when it is NULL. */
+static bool close_past(ledger *l, book *b, const entry *now)
+{
+    size_t kept = 0;
+    bool sound = true;
+    for (size_t i = 0; i < l->n_open; i++) {
+        size_t place = l->open[i];
+        if (now && same_session(entry_at(l, l->first[place] - 1), now))
+            l->open[kept++] = place;
+        else
+            sound = close_session(l, b, place) && sound;
+    }
+    l->n_open = kept;
+    return sound;
+}
+
+static bool grow_list(size_t **list, size_t before, size_t size)
+{
+    size_t *more = realloc(*list, size * sizeof *more);
+    if (!more) return false;
+    memset(more + before, 0, (size - before) * sizeof *more);
+    *list = more;
+    return true;
+}
+
+/* Judge one entry by its animal alone and put it into the session of its place. Entries come in order of time. */
+static bool enter(ledger *l, book *b, size_t number)
+{
+    if (b->places.size > l->places) {
+        size_t size = b->places.size;
+        if (!grow_list(&l->first, l->places, size) || !grow_list(&l->last, l->places, size) ||
+            !grow_list(&l->open, l->places, size))
+            return false;
+        l->places = size;
+    }
+    entry *e = entry_at(l, number);
+    if (!close_past(l, b, e) || !judge(b, e)) return false;
+    if (e->place == SIZE_MAX) {
+        e->closed = true;
+        return true;
+    }
+    if (l->first[e->place])
+        entry_at(l, l->last[e->place] - 1)->next = number + 1;
+    else {
+        l->first[e->place] = number + 1;
+        l->open[l->n_open++] = e->place;
+    }
+    l->last[e->place] = number + 1;
+    return true;
+}
+
+/* Numbers of all entries in order of time: a merge sort, stable, so that equal times keep the order of the input. */
+static size_t *by_time(const ledger *l)
 {
     size_t *from = malloc((l->n + 1) * sizeof *from), *to = malloc((l->n + 1) * sizeof *to);
     if (!from || !to) {
         free(from);
         free(to);
-        return false;
+        return NULL;
     }
     for (size_t i = 0; i < l->n; i++) from[i] = i;
     for (size_t width = 1; width < l->n; width *= 2) {
@@ -450,108 +574,66 @@ static bool sort_by_time(ledger *l)
         to = swap;
     }
     free(to);
-    l->order = from;
-    return true;
+    return from;
 }
 
-/* Four hours from its first weighing, or one day where only dates are given. */
-static bool same_session(const entry *first, const entry *now)
+/* A file in order of time: each row is printed as soon as its session is over. */
+static int sessions_in_order(gw_rows_file *f, book *b, ledger *l)
 {
-    double apart = now->weighing.at - first->weighing.at;
-    if (first->date_only || now->date_only) return floor(first->weighing.at) == floor(now->weighing.at);
-    return apart <= four_hours;
+    gw_say_begin(stdout, l->json);
+    while (gw_rows_next(f)) {
+        if (!ledger_read(l, f, b)) return GW_EXIT_FAILED;
+        if (f->faults) continue;
+        if (!enter(l, b, l->base + l->n - 1)) return GW_EXIT_FAILED;
+        print_front(l, b);
+    }
+    if (f->faults) return GW_EXIT_INPUT;
+    if (!close_past(l, b, NULL)) return GW_EXIT_FAILED;
+    print_front(l, b);
+    return GW_EXIT_DONE;
 }
 
-/* The session of a place is over: judge it together and tell the animals what is set aside. */
-static bool close_session(ledger *l, book *b, size_t place)
+/* Any other: all rows are held. */
+static int sessions_of_all(gw_rows_file *f, book *b, ledger *l)
 {
-    size_t n = 0;
-    for (size_t at = l->open[place]; at; at = l->chain[at - 1]) n++;
-    gw_trend_session_item *items = malloc(n * sizeof *items);
-    if (!items) return false;
-    size_t i = 0;
-    for (size_t at = l->open[place]; at; at = l->chain[at - 1]) {
-        const entry *e = &l->entries[at - 1];
-        items[i++] = (gw_trend_session_item){.grams = e->weighing.grams,
-                                             .verdict = e->finding.verdict,
-                                             .flags = e->weighing.flags,
-                                             .species = e->subject.species};
-    }
-    gw_trend_session session;
-    size_t refused;
-    gw_trend_status status = gw_trend_session_judge(n, items, &session, &refused);
-    i = 0;
-    for (size_t at = l->open[place]; status == GW_TREND_OK && at; at = l->chain[at - 1], i++) {
-        entry *e = &l->entries[at - 1];
-        bool before = e->finding.verdict.quality == GW_QUALITY_SET_ASIDE;
-        e->finding.verdict = items[i].verdict;
-        if (before || items[i].verdict.quality != GW_QUALITY_SET_ASIDE) continue;
-        animal *a = &b->list[e->animal];
-        if (e->position >= a->dropped) a->history[e->position - a->dropped].flags |= GW_WEIGHING_SET_ASIDE;
-    }
-    free(items);
-    l->open[place] = 0;
-    return status == GW_TREND_OK;
-}
-
-/* Close every session that ended before this entry. */
-static bool close_past(ledger *l, book *b, const entry *now)
-{
-    size_t kept = 0;
-    bool sound = true;
-    for (size_t i = 0; i < l->n_open; i++) {
-        size_t place = l->open_places[i];
-        size_t first = l->open[place] - 1;
-        if (now && same_session(&l->entries[first], now))
-            l->open_places[kept++] = place;
-        else
-            sound = close_session(l, b, place) && sound;
-    }
-    l->n_open = kept;
-    return sound;
-}
-
-static bool judge_sessions(ledger *l, book *b)
-{
-    size_t *last = calloc(b->places.n + 1, sizeof *last); /* end of each chain, entry + 1 */
-    l->open = calloc(b->places.n + 1, sizeof *l->open);
-    l->open_places = calloc(b->places.n + 1, sizeof *l->open_places);
-    l->chain = calloc(l->n + 1, sizeof *l->chain);
-    bool sound = last && l->open && l->open_places && l->chain && sort_by_time(l);
-    for (size_t i = 0; sound && i < l->n; i++) {
-        entry *e = &l->entries[l->order[i]];
-        sound = close_past(l, b, e) && judge(b, e);
-        if (!sound || e->place == SIZE_MAX) continue;
-        size_t link = l->order[i] + 1;
-        if (l->open[e->place])
-            l->chain[last[e->place] - 1] = link;
-        else {
-            l->open[e->place] = link;
-            l->open_places[l->n_open++] = e->place;
-        }
-        last[e->place] = link;
-    }
+    while (gw_rows_next(f))
+        if (!ledger_read(l, f, b)) return GW_EXIT_FAILED;
+    if (f->faults) return GW_EXIT_INPUT;
+    size_t *order = by_time(l);
+    bool sound = order != NULL;
+    for (size_t i = 0; sound && i < l->n; i++) sound = enter(l, b, order[i]);
     sound = sound && close_past(l, b, NULL);
-    free(last);
-    return sound;
+    free(order);
+    if (!sound) return GW_EXIT_FAILED;
+    gw_say_begin(stdout, l->json);
+    print_front(l, b);
+    return GW_EXIT_DONE;
 }
 
-static int by_sessions(gw_rows_file *f, book *b, bool json)
+/* First reading of a regular file: whether all its rows are in order of time and without fault. */
+static bool in_time_order(const char *name, uint32_t required, uint32_t allowed)
 {
-    ledger l = {0};
-    int status = GW_EXIT_FAILED;
-    if (!ledger_read(&l, f, b)) goto done;
-    status = GW_EXIT_INPUT;
-    if (f->faults) goto done;
-    status = GW_EXIT_FAILED;
-    if (!judge_sessions(&l, b)) goto done;
-    gw_say_begin(stdout, json);
-    for (size_t i = 0; i < l.n; i++)
-        gw_say_row(stdout, json, i == 0, b->list[l.entries[i].animal].name, l.entries[i].at, l.entries[i].grams,
-                   &l.entries[i].finding);
-    gw_say_end(stdout, json, l.n == 0);
-    status = GW_EXIT_DONE;
-done:
+    struct stat what;
+    if (strcmp(name, "-") == 0 || stat(name, &what) != 0 || !S_ISREG(what.st_mode)) return false;
+    gw_rows_file f;
+    double last = -INFINITY;
+    bool ordered = gw_rows_open(&f, name, required, allowed, true);
+    while (ordered && gw_rows_next(&f)) {
+        double at;
+        bool date_only;
+        ordered = gw_rows_day(&f, GW_COLUMN_AT, &at, &date_only) && at >= last;
+        last = at;
+    }
+    ordered = ordered && f.faults == 0;
+    gw_rows_close(&f);
+    return ordered;
+}
+
+static int by_sessions(gw_rows_file *f, book *b, bool json, bool in_order)
+{
+    ledger l = {.json = json};
+    int status = in_order ? sessions_in_order(f, b, &l) : sessions_of_all(f, b, &l);
+    if (status == GW_EXIT_DONE) gw_say_end(stdout, json, !l.printed);
     ledger_finish(&l);
     return status;
 }
@@ -622,11 +704,13 @@ int gw_cli_assess(int argc, char **argv)
     if (status == GW_EXIT_DONE) {
         const uint32_t required = 1u << GW_COLUMN_ANIMAL | 1u << GW_COLUMN_AT | 1u << GW_COLUMN_GRAMS;
         gw_rows_file f;
-        bool opened = gw_rows_open(&f, a.weighings, required, (1u << GW_COLUMN_EVENT) - 1);
-        if (!opened)
+        const uint32_t allowed = (1u << GW_COLUMN_EVENT) - 1;
+        if (!gw_rows_open(&f, a.weighings, required, allowed, false))
             status = GW_EXIT_INPUT;
+        else if (gw_rows_has(&f, GW_COLUMN_SCALE))
+            status = by_sessions(&f, &b, a.json, in_time_order(a.weighings, required, allowed));
         else
-            status = gw_rows_has(&f, GW_COLUMN_SCALE) ? by_sessions(&f, &b, a.json) : stream(&f, &b, a.json);
+            status = stream(&f, &b, a.json);
         gw_rows_close(&f);
     }
     if (fflush(stdout) != 0 || ferror(stdout)) {

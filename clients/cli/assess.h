@@ -59,7 +59,8 @@ typedef struct {
     size_t n_columns;
     int place[GW_COLUMNS]; /* of each column we know; -1: the file has none */
     size_t faults;
-    int held; /* a character read too early, EOF: none */
+    bool quiet; /* count faults without telling them */
+    int held;   /* a character read too early, EOF: none */
 } gw_rows_file;
 
 /**
@@ -68,8 +69,9 @@ typedef struct {
  * @param name      "-" is standard input; must outlive the file
  * @param required  columns that must be there, as bits 1 << gw_column
  * @param allowed   columns that may be there; others are refused by name
+ * @param quiet     faults are counted only
  */
-bool gw_rows_open(gw_rows_file *file, const char *name, uint32_t required, uint32_t allowed);
+bool gw_rows_open(gw_rows_file *file, const char *name, uint32_t required, uint32_t allowed, bool quiet);
 /** The next row. false: the end, or a fault that has been told (see faults). */
 bool gw_rows_next(gw_rows_file *file);
 /** A field of the row in hand, "" when the file has no such column. */

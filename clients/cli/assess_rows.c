@@ -17,6 +17,8 @@ static const char *const names[GW_COLUMNS] = {"animal", "at",      "grams", "spe
 
 void gw_rows_fault(gw_rows_file *file, gw_column column, const char *format, ...)
 {
+    file->faults++;
+    if (file->quiet) return;
     va_list args;
     va_start(args, format);
     fprintf(stderr, "%s:%zu: ", file->name, file->line);
@@ -24,7 +26,6 @@ void gw_rows_fault(gw_rows_file *file, gw_column column, const char *format, ...
     vfprintf(stderr, format, args);
     fputc('\n', stderr);
     va_end(args);
-    file->faults++;
 }
 
 static int next_char(gw_rows_file *file)
@@ -200,14 +201,15 @@ static bool read_header(gw_rows_file *file, uint32_t required, uint32_t allowed)
     return file->faults == 0;
 }
 
-bool gw_rows_open(gw_rows_file *file, const char *name, uint32_t required, uint32_t allowed)
+bool gw_rows_open(gw_rows_file *file, const char *name, uint32_t required, uint32_t allowed, bool quiet)
 {
     bool standard = strcmp(name, "-") == 0;
-    *file = (gw_rows_file){.name = standard ? "standard input" : name, .next_line = 1, .line = 1, .held = EOF};
+    *file = (gw_rows_file){
+        .name = standard ? "standard input" : name, .next_line = 1, .line = 1, .quiet = quiet, .held = EOF};
     for (int i = 0; i < GW_COLUMNS; i++) file->place[i] = -1;
     file->file = standard ? stdin : fopen(name, "r");
     if (!file->file) {
-        gw_cli_say("assess", "%s: %s", name, strerror(errno));
+        if (!quiet) gw_cli_say("assess", "%s: %s", name, strerror(errno));
         file->faults++;
         return false;
     }

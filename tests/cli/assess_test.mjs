@@ -206,6 +206,19 @@ test('a bowl not at zero is found in its session, whatever the order of the rows
   for (const r of byAnimal.filter((x) => x.at > '2026-03-03')) assert.equal(r.level, 'steady', `${key(r)}: ${r.reason}`);
 });
 
+test('a file in order of time is read twice and says the same as a pipe, and so does any other file', () => {
+  for (const order of ['time', 'animal']) {
+    const text = session(order);
+    const child = run([file(`${order}.csv`, text), '--format', 'json']);
+    assert.equal(child.status, 0, child.stderr);
+    assert.deepEqual(JSON.parse(child.stdout), rows(text));
+  }
+  const child = run([file('fault.csv', session('time') + 'Ada,2027-01-01,x,guinea_pig,adult,shed,kitchen scale\n')]);
+  assert.equal(child.status, 2);
+  assert.equal(child.stderr.trimEnd().split('\n').length, 1, child.stderr);
+  assert.match(child.stderr, /fault\.csv:42: grams: "x" is no number/);
+});
+
 test('without a scale there is no session', () => {
   const list = rows(session('animal').replaceAll('kitchen scale', ''));
   assert.equal(list.filter((r) => r.kind === 'scale').length, 0);
