@@ -2,8 +2,7 @@
 // own, for both run the same C source. The order of the fields is that of server/trend/wasm/glue.c.
 
 export type Level = 'steady' | 'watch' | 'vet_soon' | 'same_day' | 'emergency';
-export type Kind =
-  | 'none' | 'loss' | 'stall' | 'gain' | 'dental' | 'scale' | 'finding' | 'spread' | 'missed';
+export type Kind = 'none' | 'loss' | 'stall' | 'gain' | 'dental' | 'scale' | 'finding' | 'spread' | 'missed';
 export type Quality = 'plain' | 'reweigh' | 'set_aside';
 export type Pattern = 'none' | 'acute' | 'subacute' | 'chronic' | 'stall';
 
@@ -115,8 +114,22 @@ interface Exports {
 const STATUS = ['ok', 'weight', 'time', 'species', 'event', 'step', 'option', 'too_few'];
 /** Numbers of a verdict, in the order of the glue, before level, kind, quality, pattern, reasons and ask_second. */
 const NUMBERS = [
-  'expected', 'low', 'high', 'sd', 'own_level', 'change_grams', 'change_pct', 'week_grams', 'week_pct',
-  'slope_pct_week', 'slope_low', 'slope_high', 'weeks_of_fall', 'log_odds', 'mouth_log_odds', 'error_share',
+  'expected',
+  'low',
+  'high',
+  'sd',
+  'own_level',
+  'change_grams',
+  'change_pct',
+  'week_grams',
+  'week_pct',
+  'slope_pct_week',
+  'slope_low',
+  'slope_high',
+  'weeks_of_fall',
+  'log_odds',
+  'mouth_log_odds',
+  'error_share',
 ] as const;
 const VERDICT_FIELDS = NUMBERS.length + 6;
 const ITEM_FIELDS = 3 + VERDICT_FIELDS;
@@ -137,7 +150,8 @@ function day(text: string): number {
 
 const orNaN = (value: number | null | undefined): number => value ?? NaN;
 const dayOrNaN = (text: string | null): number => (text === null ? NaN : day(text));
-const orNull = (value: number): number | null => (Number.isFinite(value) ? value : null);
+const orNull = (value: number | undefined): number | null =>
+  value !== undefined && Number.isFinite(value) ? value : null;
 
 /** The names of one list, as the engine has them. */
 function namesOf(x: Exports, list: number): string[] {
@@ -202,13 +216,13 @@ class Engine implements Trend {
     const s = this.view(this.x.tr_session_out(), 7);
     return {
       verdicts: items.map((_, i) => this.verdict(worked, i * ITEM_FIELDS + 3)),
-      shift_pct: orNull(s[0]!),
-      shift_low: orNull(s[1]!),
-      shift_high: orNull(s[2]!),
-      tare_grams: s[3]!,
-      tare_share: s[4]!,
+      shift_pct: orNull(s[0]),
+      shift_low: orNull(s[1]),
+      shift_high: orNull(s[2]),
+      tare_grams: s[3] ?? 0,
+      tare_share: s[4] ?? 0,
       scale_shift: s[5] === 1,
-      n_used: s[6]!,
+      n_used: s[6] ?? 0,
     };
   }
 
@@ -256,7 +270,7 @@ class Engine implements Trend {
 
   private assessPiece(events: number, numbers: number[][], first: number, start: number): Verdict[] {
     const fields = this.view(this.x.tr_weighings(), numbers.length * 8);
-    numbers.forEach((w, i) => fields.set(w, i * 8));
+    for (const [i, w] of numbers.entries()) fields.set(w, i * 8);
     this.check(this.x.tr_assess(events, numbers.length, first), start);
     const count = numbers.length - first;
     const out = this.view(this.x.tr_verdicts(), count * VERDICT_FIELDS);
@@ -265,28 +279,28 @@ class Engine implements Trend {
 
   private verdict(fields: Float64Array, at: number): Verdict {
     const n = at + NUMBERS.length;
-    const bits = fields[n + 4]!;
+    const bits = fields[n + 4] ?? 0;
     return {
-      level: this.levels[fields[n]!] as Level,
-      kind: this.kinds[fields[n + 1]!] as Kind,
-      quality: this.qualities[fields[n + 2]!] as Quality,
-      pattern: this.patterns[fields[n + 3]!] as Pattern,
-      expected: orNull(fields[at]!),
-      low: orNull(fields[at + 1]!),
-      high: orNull(fields[at + 2]!),
-      sd: orNull(fields[at + 3]!),
-      own_level: orNull(fields[at + 4]!),
-      change_grams: orNull(fields[at + 5]!),
-      change_pct: orNull(fields[at + 6]!),
-      week_grams: orNull(fields[at + 7]!),
-      week_pct: orNull(fields[at + 8]!),
-      slope_pct_week: orNull(fields[at + 9]!),
-      slope_low: orNull(fields[at + 10]!),
-      slope_high: orNull(fields[at + 11]!),
-      weeks_of_fall: orNull(fields[at + 12]!),
-      log_odds: orNull(fields[at + 13]!),
-      mouth_log_odds: orNull(fields[at + 14]!),
-      error_share: orNull(fields[at + 15]!),
+      level: this.levels[fields[n] ?? -1] as Level,
+      kind: this.kinds[fields[n + 1] ?? -1] as Kind,
+      quality: this.qualities[fields[n + 2] ?? -1] as Quality,
+      pattern: this.patterns[fields[n + 3] ?? -1] as Pattern,
+      expected: orNull(fields[at]),
+      low: orNull(fields[at + 1]),
+      high: orNull(fields[at + 2]),
+      sd: orNull(fields[at + 3]),
+      own_level: orNull(fields[at + 4]),
+      change_grams: orNull(fields[at + 5]),
+      change_pct: orNull(fields[at + 6]),
+      week_grams: orNull(fields[at + 7]),
+      week_pct: orNull(fields[at + 8]),
+      slope_pct_week: orNull(fields[at + 9]),
+      slope_low: orNull(fields[at + 10]),
+      slope_high: orNull(fields[at + 11]),
+      weeks_of_fall: orNull(fields[at + 12]),
+      log_odds: orNull(fields[at + 13]),
+      mouth_log_odds: orNull(fields[at + 14]),
+      error_share: orNull(fields[at + 15]),
       reasons: this.reasons.filter((_, bit) => Math.floor(bits / 2 ** bit) % 2 === 1),
       ask_second: fields[n + 5] === 1,
     };
