@@ -223,7 +223,7 @@ const shapes = {
   clover: [{ from: -150, over: 54, size: 0.42 }, { from: -96, over: 0.5, size: -0.36 }, { from: -90, over: 40, size: -0.03 }],
   fidget: [{ from: -5, over: 4, size: -0.125 }],
 };
-const stalls = { pip: { from: -32, rest: 0.06 } }; // from then on it gains this share of what it should
+const stalls = { pip: { from: -25, rest: 0.06 } }; // from then on it gains this share of what it should
 
 const signs = [
   { animal: 'biscuit', from: -56, to: -1, sign: 'selective', grade: 'slight' },
@@ -266,7 +266,7 @@ const found = [
   { key: 'mites', what: 'mites go round the Garden room', kind: ['spread'], home: 'garden', least: 'vet_soon', from: -137, to: -115, course: 'ill' },
   { key: 'scale', what: 'the back room\'s scale reads four per cent low', kind: ['scale'], scale: 'backroom', least: 'watch', from: -75, to: -72, course: 'measuring_error' },
   { key: 'old rat', what: 'Ludo slims slowly, too little a week for any weekly rule', kind: ['loss'], animal: 'ludo', least: 'vet_soon', from: -120, to: -44, course: 'ill' },
-  { key: 'stall', what: 'Pip stops growing', kind: ['stall', 'loss'], animal: 'pip', least: 'watch', from: -28, to: -1, course: 'open' },
+  { key: 'stall', what: 'Pip stops growing', kind: ['stall', 'loss'], animal: 'pip', least: 'watch', from: -21, to: -1, course: 'open' },
   { key: 'nipples', what: 'Dot has crusts on her nipples; a vet says they are usual for her', kind: ['finding'], animal: 'dot', least: 'vet_soon', from: -173, to: -165, course: 'known_normal' },
   { key: 'breath', what: 'Pepper breathes with an open mouth', kind: ['finding'], animal: 'pepper', least: 'emergency', from: -2, to: 0, course: 'open' },
   { key: 'gerbil', what: 'Fidget lost a ninth in a week', kind: ['loss'], animal: 'fidget', least: 'vet_soon', from: -2, to: 0, course: 'open' },
