@@ -96,16 +96,40 @@ static int read_rows(gw_sheet *sheet, const gw_import_known *known, gw_import_ch
     return GW_EXIT_INPUT;
 }
 
+/* The list of /animals as an object by tag and by id. NULL: out of memory. */
+static json_t *index_animals(const json_t *list)
+{
+    json_t *index = json_object();
+    size_t i;
+    json_t *animal;
+    json_array_foreach(list, i, animal)
+    {
+        const char *tag = json_string_value(json_object_get(animal, "tag"));
+        const char *id = json_string_value(json_object_get(animal, "id"));
+        if (!tag || !id || json_object_set(index, tag, animal) != 0 || json_object_set(index, id, animal) != 0) {
+            json_decref(index);
+            return NULL;
+        }
+    }
+    return index;
+}
+
 static int import(gw_api *api, gw_sheet *sheet, bool dry_run)
 {
-    json_t *animals = NULL, *scales = NULL, *catalogue = NULL;
+    json_t *list = NULL, *animals = NULL, *scales = NULL, *catalogue = NULL;
     gw_import_check *checks = calloc(sheet->n_rows + 1, sizeof *checks);
     tally t = {0};
     int status = checks ? GW_EXIT_DONE : GW_EXIT_FAILED;
-    if (status == GW_EXIT_DONE) status = gw_api_list(api, "/animals?limit=200", "animals", &animals);
+    if (status == GW_EXIT_DONE) status = gw_api_list(api, "/animals?limit=200", "animals", &list);
     if (status == GW_EXIT_DONE) status = ask(api, "/scales", &scales);
     if (status == GW_EXIT_DONE) status = ask(api, "/catalogue", &catalogue);
     if (status != GW_EXIT_DONE) goto done;
+    animals = index_animals(list);
+    if (!animals) {
+        gw_cli_say("import", "the list of animals cannot be used");
+        status = GW_EXIT_FAILED;
+        goto done;
+    }
 
     const gw_import_known known = {animals, json_object_get(catalogue, "species"), json_object_get(catalogue, "signs"),
                                    json_object_get(scales, "scales")};
@@ -122,6 +146,7 @@ done:
     for (size_t i = 0; checks && i < sheet->n_rows; i++) json_decref(checks[i].body);
     free(checks);
     json_decref(animals);
+    json_decref(list);
     json_decref(scales);
     json_decref(catalogue);
     return status;

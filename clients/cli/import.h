@@ -15,9 +15,9 @@ typedef struct {
     int region[GW_IMPORT_REGIONS];
 } gw_import_columns;
 
-/** What the server knows: arrays as the API gives them. */
+/** What the server knows, as the API gives it. */
 typedef struct {
-    const json_t *animals; /* of /animals */
+    const json_t *animals; /* object: an animal of /animals under its tag and under its id */
     const json_t *species; /* of /catalogue */
     const json_t *signs;   /* of /catalogue */
     const json_t *scales;  /* of /scales */

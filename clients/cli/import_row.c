@@ -151,17 +151,13 @@ static void read_animal(reader *r)
     const char *text = gw_sheet_field(r->row, r->columns->animal);
     char tag[16];
     fold_tag(text, tag, sizeof tag);
-    size_t i;
-    const json_t *a;
-    json_array_foreach(r->known->animals, i, a)
-    {
-        if (strcmp(member(a, "tag"), tag) == 0 || strcmp(member(a, "id"), text) == 0) {
-            r->animal = a;
-            snprintf(r->animal_id, sizeof r->animal_id, "%s", member(a, "id"));
-            set(r, "animal", json_string(member(a, "id")));
-            set(r, "home", json_string(member(a, "home")));
-            return;
-        }
+    r->animal = json_object_get(r->known->animals, tag);
+    if (!r->animal) r->animal = json_object_get(r->known->animals, text);
+    if (r->animal) {
+        snprintf(r->animal_id, sizeof r->animal_id, "%s", member(r->animal, "id"));
+        set(r, "animal", json_string(member(r->animal, "id")));
+        set(r, "home", json_string(member(r->animal, "home")));
+        return;
     }
     fault(r, "animal", text, "is not the tag of an animal that you can see");
 }

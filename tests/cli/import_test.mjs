@@ -6,7 +6,7 @@ import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { need, passphrase, startGramwell } from '../support/gramwell.mjs';
+import { need, passphrase, root, startGramwell } from '../support/gramwell.mjs';
 import { REGIONS, addCheck, addHome } from '../support/world.mjs';
 
 const folder = mkdtempSync(join(tmpdir(), 'gramwell-cli-'));
@@ -196,6 +196,15 @@ test('a server that is not there, or is reached in the clear, is refused', () =>
     assert.equal(gramwell(['queue', '--server', server]).status, 2, server);
   }
   assert.equal(gramwell(['queue'], { env: { GRAMWELL_SERVER: '' } }).status, 2);
+});
+
+test('the shell completes commands and their options', () => {
+  const complete = (...words) => spawnSync('bash', ['-c', `. "$1"; shift; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); _gramwell; printf '%s\\n' "\${COMPREPLY[@]}"`,
+    'bash', join(root, 'clients/cli/gramwell.bash'), 'gramwell', ...words], { encoding: 'utf8' }).stdout.trim().split('\n');
+  assert.deepEqual(complete('q'), ['queue']);
+  assert.deepEqual(complete('queue', '--st'), ['--state']);
+  assert.deepEqual(complete('queue', '--state', ''), ['open', 'settled']);
+  assert.deepEqual(complete('import', '--d'), ['--dry-run']);
 });
 
 test('help, version and wrong arguments', () => {
