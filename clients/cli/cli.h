@@ -23,6 +23,7 @@ int gw_cli_assess(int argc, char **argv);
 int gw_cli_import(int argc, char **argv);
 int gw_cli_queue(int argc, char **argv);
 int gw_cli_sign_in(int argc, char **argv);
+int gw_cli_stats(int argc, char **argv);
 
 /** Print "gramwell NAME: ..." and a newline to standard error. */
 void gw_cli_say(const char *name, const char *format, ...) __attribute__((format(printf, 2, 3)));

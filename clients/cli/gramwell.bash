@@ -12,8 +12,10 @@ _gramwell() {
     import) choices='--server --dry-run --token-file --help' ;;
     queue) choices='--server --state --json --token-file --help' ;;
     sign-in) choices='--server --email --token-file --help' ;;
+    stats) choices='theil-sen mann-kendall ewma cusum local-level local-trend fisher binomial poisson benjamini-hochberg
+                    gompertz logistic linear agreement lms median-mad --help' ;;
     esac
-    if [ "$COMP_CWORD" = 1 ]; then choices='assess import queue sign-in --help --version'; fi
+    if [ "$COMP_CWORD" = 1 ]; then choices='assess import queue sign-in stats --help --version'; fi
     ;;
   esac
   if [[ $word != -* && $COMP_CWORD -gt 1 && ${COMP_WORDS[1]} =~ ^(assess|import)$ ]]; then

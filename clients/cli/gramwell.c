@@ -15,6 +15,7 @@ static const struct {
     {"import", gw_cli_import, "send checks from a CSV file to a server"},
     {"queue", gw_cli_queue, "list the alerts that wait for a decision"},
     {"sign-in", gw_cli_sign_in, "obtain a token and keep it for the other commands"},
+    {"stats", gw_cli_stats, "general statistics of a CSV file, without a server"},
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 
