@@ -15,7 +15,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
-enum { HISTORY = 60, EVENTS_MOST = 256 };
+enum { HISTORY = GW_TREND_WINDOW, EVENTS_MOST = 256 };
 static const double four_hours = 4.0 / 24;
 
 static const char species_list[] = "guinea_pig, rabbit, rat, mouse, hamster_syrian, hamster_dwarf, gerbil, chinchilla, "

@@ -126,7 +126,18 @@ static void judge_slope(gw_trend_verdict *v, gw_window *window, size_t n)
     v->slope_high = 100 * expm1(b + 1.959964 * se);
 }
 
-/* Odds of illness with the weighing as read and without it, weighted by the probability of an error. */
+/*
+ * Two odds of illness, the second true with this probability, as one. Probabilities are averaged and not odds: with
+ * odds of a million to one if the reading is right, a reading that is probably wrong would still be a certain illness.
+ */
+static double mixed(double odds, double others, double share)
+{
+    double ill = (1 - share) * odds / (1 + odds) + share * others / (1 + others);
+    double well = (1 - share) / (1 + odds) + share / (1 + others);
+    return ill / well;
+}
+
+/* Odds of illness with the weighing as read and without it, by the probability of an error. */
 static void judge_odds(gw_trend_verdict *v, const gw_window *window, const gw_animal *animal, size_t n,
                        const gw_reading *reading)
 {
@@ -136,8 +147,8 @@ static void judge_odds(gw_trend_verdict *v, const gw_window *window, const gw_an
     double odds = gw_bank_odds(&bank, mouth), odds_no_mouth = gw_bank_odds(&bank, 0);
     if (share > GW_PRIOR_DOUBT) {
         gw_templates(&without, window, animal, n, false);
-        odds = (1 - share) * odds + share * gw_bank_odds(&without, mouth);
-        odds_no_mouth = (1 - share) * odds_no_mouth + share * gw_bank_odds(&without, 0);
+        odds = mixed(odds, gw_bank_odds(&without, mouth), share);
+        odds_no_mouth = mixed(odds_no_mouth, gw_bank_odds(&without, 0), share);
         if (share > GW_PRIOR_ASIDE) bank = without;
     }
     v->log_odds = n > 1 ? log(odds > 1e-300 ? odds : 1e-300) : NAN;

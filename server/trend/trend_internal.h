@@ -14,9 +14,7 @@
 
 #include "trend_priors.h" /* GW_PRIOR_...: made from profiles/priors.csv */
 
-/* A verdict looks back this many weighings (14 months of weekly ones) so that a phone that holds only the last 60
- * says the same as the server that holds all. */
-enum { GW_WINDOW = 60, GW_STATES = 4, GW_GAPS = 16, GW_ILLNESSES = 4 };
+enum { GW_WINDOW = GW_TREND_WINDOW, GW_STATES = 4, GW_GAPS = 16, GW_ILLNESSES = 4 };
 
 /* ---- species ---------------------------------------------------------------------------------------------------- */
 

@@ -7,6 +7,7 @@
  * Units    grams; times are days since 1970-01-01T00:00Z, fractions allowed; per cent are plain per cent (5 = 5 %).
  * Memory   nothing is allocated and nothing is kept between calls. Safe from any thread.
  * Errors   a call that does not return GW_TREND_OK has written nothing but *at, the index of the refused value.
+ * Window   a verdict looks back GW_TREND_WINDOW weighings, itself included; who holds only those gets the same one.
  * Limits   every threshold and prior comes from the tables in server/trend/profiles, each row with its source.
  *
  * A verdict is not a diagnosis: it sorts, so that a vet is asked in time.
@@ -134,6 +135,9 @@ typedef struct {
     int32_t stage;   /* gw_stage */
     int32_t reserved;
 } gw_trend_subject;
+
+/** Weighings that a verdict looks back on: 14 months of weekly ones. */
+#define GW_TREND_WINDOW 60
 
 /* Flags of a weighing. */
 #define GW_WEIGHING_CONFIRMED 1u /* the person said: the number is right */
