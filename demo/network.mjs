@@ -8,7 +8,9 @@
 //   quiet     animals of which nothing more than a `watch` may be said
 // The same seed and date always give the same bytes. All people and animals are invented.
 //
-//   node demo/network.mjs [--seed N] [--until DATE] [--csv]     print it as JSON, or its weighings for `gramwell assess`
+//   node demo/network.mjs [--seed N] [--until DATE]     print it as JSON
+//                         --csv, --events               its weighings and its events, for `gramwell assess`
+//                         --accounts                    three sign-ins: role, e-mail address, passphrase
 
 import { createHash } from 'node:crypto';
 import { fileURLToPath } from 'node:url';
@@ -520,8 +522,10 @@ export function today(now = new Date()) {
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const option = (name) => (process.argv.includes(name) ? process.argv[process.argv.indexOf(name) + 1] : undefined);
+  const signIns = ['volunteer', 'intake', 'coordinator'].map((role) => people.find((p) => p.role === role));
   const n = makeNetwork({ seed: Number(option('--seed') ?? DEFAULT_SEED), until: option('--until') ?? today() });
-  if (process.argv.includes('--csv')) process.stdout.write(weighingsCsv(n));
+  if (process.argv.includes('--accounts')) process.stdout.write(signIns.map((p) => `${p.role}\t${p.email}\t${p.passphrase}\n`).join(''));
+  else if (process.argv.includes('--csv')) process.stdout.write(weighingsCsv(n));
   else if (process.argv.includes('--events')) process.stdout.write(eventsCsv(n));
   else process.stdout.write(`${JSON.stringify(n, null, 1)}\n`);
 }
