@@ -190,8 +190,11 @@ typedef struct {
     double at_most, at_least, at, mean, no_likelier; /* shares of all tables; mean of the first cell */
 } table_sums;
 
-/* Sums over all tables at an odds ratio, outwards from the likeliest so that nothing overflows. */
-static table_sums sum_tables(const margins *m, double odds)
+/*
+ * Sums over all tables at an odds ratio, outwards from the likeliest so that nothing overflows. `deep` follows a tail
+ * down to 1e-300, for p-values; without it tails below 1e-25 are 0, enough to find where a tail is a given share.
+ */
+static table_sums sum_tables(const margins *m, double odds, bool deep)
 {
     /* The likeliest cell: where the ratio of neighbours passes 1. */
     double lo = m->lo, hi = m->hi;
@@ -202,12 +205,14 @@ static table_sums sum_tables(const margins *m, double odds)
         else
             hi = middle;
     }
+    const double least = 1e-300; /* below, numbers lose digits and time */
     double mode = lo, observed = 1;
     if (m->a > mode) {
-        for (double k = mode; k < m->a; k++) observed *= step_up(m, k) * odds;
+        for (double k = mode; k < m->a && observed > least; k++) observed *= step_up(m, k) * odds;
     } else {
-        for (double k = mode; k > m->a; k--) observed /= step_up(m, k - 1) * odds;
+        for (double k = mode; k > m->a && observed > least; k--) observed /= step_up(m, k - 1) * odds;
     }
+    if (observed <= least) observed = 0;
     double limit = observed * SLACK, all = 0, below = 0, above = 0, moment = 0, rare = 0, at = 0;
     for (int side = 0; side < 2; side++) { /* upwards from the mode, then downwards from the cell below it */
         double weight = side == 0 ? 1 : (mode > m->lo ? 1 / (step_up(m, mode - 1) * odds) : 0);
@@ -218,7 +223,7 @@ static table_sums sum_tables(const margins *m, double odds)
             if (k > m->a) above += weight;
             if (k == m->a) at = weight;
             if (weight <= limit) rare += weight;
-            if (weight < 1e-30 * limit && weight < 1e-25) break; /* the rest cannot show */
+            if (weight < (deep ? fmax(least, fmin(1e-25, 1e-30 * limit)) : 1e-25)) break; /* the rest cannot show */
             weight *= side == 0 ? step_up(m, k) * odds : (k > m->lo ? 1 / (step_up(m, k - 1) * odds) : 0);
         }
     }
@@ -233,17 +238,17 @@ typedef double (*excess_at)(const margins *m, double odds, double target);
 
 static double mean_excess(const margins *m, double odds, double target)
 {
-    return sum_tables(m, odds).mean - target;
+    return sum_tables(m, odds, false).mean - target;
 }
 
 static double upper_tail_excess(const margins *m, double odds, double target)
 {
-    return sum_tables(m, odds).at_least - target;
+    return sum_tables(m, odds, false).at_least - target;
 }
 
 static double lower_tail_excess(const margins *m, double odds, double target)
 {
-    return target - sum_tables(m, odds).at_most;
+    return target - sum_tables(m, odds, false).at_most;
 }
 
 /* The odds ratio at which a growing excess passes 0: halving on the logarithm, which no flat stretch can mislead. */
@@ -272,7 +277,7 @@ gw_stats_status gw_stats_fisher(uint32_t a, uint32_t b, uint32_t c, uint32_t d, 
     m.lo = fmax(0, m.row + m.column - m.total);
     m.hi = fmin(m.row, m.column);
     double tail = (1 - confidence) / 2;
-    table_sums even = sum_tables(&m, 1);
+    table_sums even = sum_tables(&m, 1, true);
     gw_stats_fisher_test test = {.p_two_sided = even.no_likelier,
                                  .p_greater = even.at_least,
                                  .p_less = even.at_most,

@@ -46,7 +46,7 @@ typedef enum {
 GW_STATS_API const char *gw_stats_status_text(gw_stats_status status);
 
 /* ------------------------------------------------------------------------------------------- special functions
- * Relative error at most 1e-11 (inverses 1e-10) for shapes from 0.05 to 5,000, NAN outside the domain.
+ * Relative error at most 1e-11 (inverses 1e-10) for the shapes of the cases, 0.05 to 1,700. NAN outside the domain.
  * Cases special. M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions (1964), chapters 6 and 26 [m];
  * incomplete functions by series and continued fraction, their leading factor by C. Loader, Fast and accurate
  * computation of binomial probabilities (2000) [m]; inverses by guarded Newton steps on the logarithm of the tail. */
@@ -385,7 +385,8 @@ GW_STATS_API size_t gw_stats_arl_work(size_t nodes);
  *
  * @param k, h, headstart  as in gw_stats_cusum, in standard deviations; headstart < h
  * @param two_sided  both sums watched
- * @param nodes      of the integration, 20 to 400; 60 gives 1e-8 relative or better for the usual charts
+ * @param nodes      of the integration, 20 to 400; 60 gives 1e-12 relative for the charts in use (EWMA
+ *                   with lambda from 0.02)
  * @param work       [gw_stats_arl_work(nodes)]
  * @param arl        out
  *
@@ -589,7 +590,7 @@ typedef struct {
 /**
  * Fisher's exact test of the table [[a, b], [c, d]].
  *
- * @param a, b, c, d  sum from 1 to 10^9
+ * @param a, b, c, d  sum from 1 to 10^9; p-values below 1e-300 are given as 0
  *
  * R. A. Fisher, Statistical Methods for Research Workers (1934) [m]; interval and odds ratio from the noncentral
  * hypergeometric law. Cases fisher.
