@@ -77,7 +77,7 @@ describe('the desk', () => {
     await page.waitForSelector('.course:has-text("Asked Wren")');
 
     await page.keyboard.press('s');
-    await page.waitForSelector('h3:has-text("How did it end?")');
+    await page.waitForSelector('.step-form:has-text("How did it end?")');
     await page.click('.step-form button[type=submit]');
     await page.waitForSelector('text=Please say how it ended.');
     await page.click('label:has-text("a measuring error")');

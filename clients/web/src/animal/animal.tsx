@@ -1,4 +1,3 @@
-import '../text/desk';
 import { useState } from 'preact/hooks';
 import type { Alert, AnimalPage, Check, Weighed } from '../api/types';
 import { useFetched } from '../app/fetched';

@@ -1,4 +1,3 @@
-import '../text/desk';
 import { useEffect, useState } from 'preact/hooks';
 import { get } from '../api/client';
 import type { AnimalSummary } from '../api/types';
@@ -65,6 +64,7 @@ export function AnimalsScreen() {
       <form
         class="find"
         role="search"
+        aria-label={t('animals.find')}
         onSubmit={(event) => {
           event.preventDefault();
           const q = String(new FormData(event.currentTarget as HTMLFormElement).get('q')).trim();

@@ -15,15 +15,15 @@ import { me, ready } from './state';
 type Values = Record<string, string>;
 type Loaded = ComponentType<Values>;
 
-/** A screen of its own file, fetched when first opened and then there at once. */
-function later(load: () => Promise<Loaded>): ComponentType<Values> {
+/** A screen of the later parts: fetched when the first of them is opened, and then there at once. */
+function later(pick: (parts: typeof import('./parts')) => Loaded): ComponentType<Values> {
   let loaded: Loaded | null = null;
   return function Later(values: Values) {
     const [, again] = useState(0);
     const [failed, setFailed] = useState(false);
     useEffect(() => {
       if (loaded) return;
-      Promise.all([load(), deskLook()]).then(
+      Promise.all([import('./parts').then(pick), deskLook()]).then(
         ([screen]) => {
           loaded = screen;
           again((n) => n + 1);
@@ -43,17 +43,17 @@ function later(load: () => Promise<Loaded>): ComponentType<Values> {
   };
 }
 
-const Desk = later(() => import('../desk/desk').then((part) => part.DeskScreen as Loaded));
-const Animal = later(() => import('../animal/animal').then((part) => part.AnimalScreen as Loaded));
-const Animals = later(() => import('../animal/animals').then((part) => part.AnimalsScreen as Loaded));
-const Homes = later(() => import('../home/homes').then((part) => part.HomesScreen as Loaded));
-const Home = later(() => import('../home/home').then((part) => part.HomeScreen as Loaded));
-const Arrivals = later(() => import('../arrival/arrival').then((part) => part.ArrivalScreen as Loaded));
-const Scales = later(() => import('../scale/scales').then((part) => part.ScalesScreen as Loaded));
-const ScaleOne = later(() => import('../scale/scale').then((part) => part.ScaleScreen as Loaded));
-const Join = later(() => import('../signin/join').then((part) => part.JoinScreen as Loaded));
-const People = later(() => import('../person/people').then((part) => part.PeopleScreen as Loaded));
-const More = later(() => import('../person/more').then((part) => part.MoreScreen as Loaded));
+const Desk = later((parts) => parts.DeskScreen as Loaded);
+const Animal = later((parts) => parts.AnimalScreen as Loaded);
+const Animals = later((parts) => parts.AnimalsScreen as Loaded);
+const Homes = later((parts) => parts.HomesScreen as Loaded);
+const Home = later((parts) => parts.HomeScreen as Loaded);
+const Arrivals = later((parts) => parts.ArrivalScreen as Loaded);
+const Scales = later((parts) => parts.ScalesScreen as Loaded);
+const ScaleOne = later((parts) => parts.ScaleScreen as Loaded);
+const Join = later((parts) => parts.JoinScreen as Loaded);
+const People = later((parts) => parts.PeopleScreen as Loaded);
+const More = later((parts) => parts.MoreScreen as Loaded);
 
 const ROUTES: [string, ComponentType<Values>][] = [
   ['/', TodayScreen as Loaded],

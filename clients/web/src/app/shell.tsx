@@ -91,6 +91,7 @@ function Top({ at }: { at: string }) {
         <form
           class="top-search"
           role="search"
+          aria-label={t('nav.search_all')}
           onSubmit={(event) => {
             event.preventDefault();
             const words = search.current?.value.trim() ?? '';

@@ -1,5 +1,4 @@
 // One arrival: who came, how, in what state, at what weight. Kept after every field; a fault speaks at its own field.
-import '../text/desk';
 import { useEffect, useState } from 'preact/hooks';
 import { call, Refusal } from '../api/client';
 import type { AnimalSummary, Catalogue, HomePage, HomeSummary, Sign, Verdict } from '../api/types';

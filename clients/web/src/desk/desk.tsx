@@ -1,5 +1,4 @@
 // The coordinator's list by urgency and, beside it, what a decision needs. J and K move, letters press the buttons.
-import '../text/desk';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { get } from '../api/client';
 import type { Alert } from '../api/types';

@@ -1,4 +1,5 @@
 // One alert with all that a decision needs, and the buttons that make it.
+import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { Matrix } from '../animal/matrix';
 import { call, Refusal } from '../api/client';
@@ -195,15 +196,16 @@ function Head({ alert }: { alert: Alert }) {
       : alert.home
         ? `/homes/${alert.home.id}`
         : null;
+  const Heading = wide() ? 'h2' : 'h1';
   return (
     <div class="evidence-head">
       {animal && (
         <Portrait species={animal.species} coat={animal.coat ?? null} markings={animal.markings ?? null} size="page" />
       )}
       <div>
-        <h2 class="evidence-name" data-heading>
+        <Heading class="evidence-name" data-heading>
           {link ? <a href={link}>{whoOf(alert)}</a> : whoOf(alert)}
-        </h2>
+        </Heading>
         <p class="second soft">
           {animal && (
             <>
@@ -228,6 +230,16 @@ function Head({ alert }: { alert: Alert }) {
       </div>
     </div>
   );
+}
+
+/** Beside the list the name is the second heading and its parts the third; alone on a phone they are first and second. */
+function wide(): boolean {
+  return matchMedia('(min-width: 900px)').matches;
+}
+
+function Sub({ children }: { children: ComponentChildren }) {
+  const Heading = wide() ? 'h3' : 'h2';
+  return <Heading class="evidence-sub">{children}</Heading>;
 }
 
 function Body(page: AlertPage) {
@@ -255,7 +267,7 @@ function Body(page: AlertPage) {
         <div>
           {alert.animal && signs && checks.length > 0 && (
             <>
-              <h3>{t('desk.findings', { n: 12 })}</h3>
+              <Sub>{t('desk.findings', { n: 12 })}</Sub>
               <Matrix
                 name={name}
                 checks={checks}
@@ -268,7 +280,7 @@ function Body(page: AlertPage) {
           )}
           {!alert.animal && page.evidence.length > 0 && (
             <>
-              <h3>{t('desk.seen_in')}</h3>
+              <Sub>{t('desk.seen_in')}</Sub>
               <ul class="lines">
                 {page.evidence.slice(0, 12).map((each) => (
                   <li key={`${each.check}${each.at}`}>
@@ -284,7 +296,7 @@ function Body(page: AlertPage) {
         <div>
           {mates.length > 0 && (
             <>
-              <h3>{t('desk.mates')}</h3>
+              <Sub>{t('desk.mates')}</Sub>
               <ul class="mates">
                 {mates.map((mate) => (
                   <li key={mate.id}>
@@ -301,11 +313,11 @@ function Body(page: AlertPage) {
             </>
           )}
           <ScaleState test={page.last_test ?? null} />
-          <h3>{t('desk.course')}</h3>
+          <Sub>{t('desk.course')}</Sub>
           <Course page={page} />
           {earlier.length > 0 && (
             <>
-              <h3>{t('desk.earlier')}</h3>
+              <Sub>{t('desk.earlier')}</Sub>
               <ul class="lines">
                 {earlier.map((each) => (
                   <li key={each.id}>

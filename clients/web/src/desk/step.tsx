@@ -75,8 +75,10 @@ export function StepForm({
   };
   const days = DUE[step];
   return (
-    <form ref={form} class="slip step-form" onSubmit={submit}>
-      <h3>{tOf('step_ask', step)}</h3>
+    <form ref={form} class="slip step-form" aria-labelledby="step-ask" onSubmit={submit}>
+      <p class="evidence-sub" id="step-ask">
+        {tOf('step_ask', step)}
+      </p>
       {step === 'settled' && (
         <fieldset class="outcomes">
           <legend class="hidden">{t('step.outcome')}</legend>

@@ -1,5 +1,4 @@
 // A home: who lives here, what was found where and when beside the network, weights on one measure, the scale.
-import '../text/desk';
 import { useEffect, useState } from 'preact/hooks';
 import { get } from '../api/client';
 import type { Alert, Check, HomeFindings, HomePage, ScalePage, Weighed } from '../api/types';
@@ -250,7 +249,7 @@ function Tally({ findings, framed }: { findings: HomeFindings; framed: ReadonlyS
   const weeks = rows[0]?.cells.map((cell) => cell.week) ?? [];
   if (!enough) return <p>{t('home.too_few')}</p>;
   return (
-    <div class="scroll-x tally-box" tabIndex={0} role="region" aria-label={t('home.findings')}>
+    <div class="scroll-x tally-box" tabIndex={0} role="group" aria-label={t('home.tally_caption')}>
       <table class="tally">
         <caption class="hidden">{t('home.tally_caption')}</caption>
         <thead>

@@ -1,4 +1,3 @@
-import '../text/desk';
 import { useState } from 'preact/hooks';
 import { call, Refusal, saidOf } from '../api/client';
 import type { HomeSummary } from '../api/types';

@@ -1,4 +1,3 @@
-import '../text/desk';
 import type { Role } from '../api/types';
 import { DateHead, Screen } from '../app/shell';
 import { mine, role } from '../app/state';

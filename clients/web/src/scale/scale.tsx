@@ -1,5 +1,4 @@
 // One scale: its course, and the test with a known mass.
-import '../text/desk';
 import { useState } from 'preact/hooks';
 import { call, Refusal, saidOf } from '../api/client';
 import type { ScalePage } from '../api/types';

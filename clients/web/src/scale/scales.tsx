@@ -1,4 +1,3 @@
-import '../text/desk';
 import { useState } from 'preact/hooks';
 import { call } from '../api/client';
 import type { HomeSummary, Scale } from '../api/types';
