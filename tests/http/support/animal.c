@@ -49,3 +49,13 @@ gw_answer gw_weekly(const char *animal, const char *at, double grams)
     cr_assert(eq(int, a.status, 201), "%s", a.text);
     return a;
 }
+
+void gw_expect_at(const gw_answer *answer, const char *pointer, const char *expected)
+{
+    cr_expect(eq(str, (char *)gw_at(answer, pointer), (char *)expected), "%s\n%s", pointer, answer->text);
+}
+
+void gw_expect_status(const gw_answer *answer, int status)
+{
+    cr_expect(eq(int, answer->status, status), "%s", answer->text);
+}

@@ -78,6 +78,12 @@ double gw_number_at(const gw_answer *answer, const char *pointer);
 /** Elements of the array at pointer; 0 when there is none. */
 size_t gw_count_at(const gw_answer *answer, const char *pointer);
 
+/** Expect gw_at(answer, pointer) to be this text. */
+void gw_expect_at(const gw_answer *answer, const char *pointer, const char *expected);
+
+/** Expect a status; the answer's text is shown when it is another. */
+void gw_expect_status(const gw_answer *answer, int status);
+
 /** True when errors[] of a problem document names this pointer. */
 bool gw_has_fault(const gw_answer *answer, const char *pointer);
 
