@@ -48,7 +48,7 @@ static gw_status add_session(const gw_rows *rows, size_t first, size_t end, gw_t
     if (status) return status;
     if (gw_trend_session_judge(n, items, &s, NULL) != GW_TREND_OK)
         return gw_fail(err, GW_EINTERNAL, "a stored verdict cannot be judged again");
-    bool compared = s.n_used >= 3;
+    bool compared = s.n_used >= 3; /* those set aside for a bowl not at zero do not count for the shift */
     gw_buffer_add(out, "{\"from\":");
     gw_buffer_json_text(out, gw_rows_text(rows, end - 1, AT));
     gw_buffer_add(out, ",\"to\":");
@@ -58,8 +58,8 @@ static gw_status add_session(const gw_rows *rows, size_t first, size_t end, gw_t
     add_number(out, "shift_low", compared ? s.shift_low : NAN);
     add_number(out, "shift_high", compared ? s.shift_high : NAN);
     gw_buffer_printf(out, ",\"scale_shift\":%s", s.scale_shift ? "true" : "false");
-    add_number(out, "tare_grams", compared ? s.tare_grams : NAN);
-    add_number(out, "tare_share", compared ? s.tare_share : NAN);
+    add_number(out, "tare_grams", n >= 2 ? s.tare_grams : NAN);
+    add_number(out, "tare_share", n >= 2 ? s.tare_share : NAN);
     gw_buffer_add(out, "}");
     return GW_OK;
 }

@@ -13,7 +13,8 @@ enum { GW_SESSION_HOURS = 4, GW_SESSION_ANIMALS_MAX = 200 };
 /**
  * Append the sessions as a JSON array, newest first:
  * [{"from","to","animals","used","shift_pct","shift_low","shift_high","scale_shift","tare_grams","tare_share"}, ...].
- * Numbers are null with fewer than three animals to compare. Of an animal weighed twice the last weight counts.
+ * The shift is null with fewer than three animals that count for it (a bowl not at zero sets animals aside), the bowl's
+ * offset with fewer than two. Of an animal weighed twice the last weight counts.
  *
  * @param weighings  what scale_weighings.sql gives
  */

@@ -1,5 +1,6 @@
 #include <criterion/criterion.h>
 #include <criterion/new/assert.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "support/world.h"

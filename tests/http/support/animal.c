@@ -20,8 +20,26 @@ static const char *weighing(const char *scale, double grams)
     return gw_json("{'scale':'%s','readings':[%.1f],'zeroed':true,'confirmed':false}", scale, grams);
 }
 
+const char *gw_new_scale(double step)
+{
+    const char *id = gw_id();
+    gw_answer a = gw_call(IDA_INTAKE, "PUT", gw_text("/scales/%s", id),
+                          gw_json("{'home':'%s','name':'%s','step':%g,'capacity':5000}", gw_home_a(), id, step));
+    cr_assert(eq(int, a.status, 201), "%s", a.text);
+    return id;
+}
+
+/* Animals weighed on one scale within four hours are one session, and a session is judged together. */
+static const char *scale_of(const char *animal)
+{
+    const char *scale =
+        gw_sql("select scale from gw.check where animal = '%s' and scale is not null order by at limit 1", animal);
+    return *scale ? scale : gw_scale_a();
+}
+
 const char *gw_new_animal(gw_animal_wish wish)
 {
+    if (wish.own_scale) wish.scale = gw_new_scale(1);
     static int number;
     const char *id = gw_id(), *at = gw_days_ago(wish.days_ago > 0 ? wish.days_ago : 1.0 / 24);
     const char *animal = gw_json(
@@ -40,7 +58,7 @@ const char *gw_new_animal(gw_animal_wish wish)
 const char *gw_weekly_body(const char *animal, const char *at, double grams)
 {
     return gw_json("{'animal':'%s','home':'%s','kind':'weekly','at':'%s','answers':%s,'findings':[],'weighing':%s}",
-                   animal, gw_home_a(), at, gw_all_as_usual, weighing(gw_scale_a(), grams));
+                   animal, gw_home_a(), at, gw_all_as_usual, weighing(scale_of(animal), grams));
 }
 
 gw_answer gw_weekly(const char *animal, const char *at, double grams)

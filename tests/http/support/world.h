@@ -122,12 +122,16 @@ typedef struct gw_animal_wish {
     const char *extra;              /* more members of "animal", JSON with a comma in front */
     double grams;                   /* of the baseline; 0: no weight */
     double days_ago;                /* when it arrived; 0: an hour ago */
+    bool own_scale;                 /* weighed on a new scale, apart from the sessions of other animals */
 } gw_animal_wish;
 
 /** Let an animal arrive with a baseline check; its id. */
 const char *gw_new_animal(gw_animal_wish wish);
 
-/** The body of a check of kind weekly, all as usual, weighed on scale A (grams 0: not weighed). */
+/** A new scale of home A. */
+const char *gw_new_scale(double step);
+
+/** The body of a check of kind weekly, all as usual, weighed on the scale of its baseline (grams 0: not weighed). */
 const char *gw_weekly_body(const char *animal, const char *at, double grams);
 
 /** Log it as Vera under a new id; asserts 201. */
