@@ -110,6 +110,7 @@ void gw_exchange_judge(gw_exchange *ex, const gw_raw *raw, gw_status (*query)(gw
     rq->client = gw_arena_strdup(
         &ex->arena, gw_client_address(&ex->arena, raw->peer, ex->headers.forwarded_for, ex->site->proxies));
 
+    ex->late = gw_health_stopping();
     if (judge_framing(ex, raw)) return;
     if (gw_path_split(&ex->arena, raw->path, &ex->path, &ex->err)) return;
     if (judge_address(ex, raw->method) || !ex->route) return;
@@ -196,10 +197,9 @@ static void open_file(gw_exchange *ex)
 
 void gw_exchange_answer(gw_exchange *ex)
 {
-    /* Health still answers while stopping; everything else that had not begun is told to go elsewhere. */
+    /* What had begun before the stop is finished. What comes later goes elsewhere; only health still answers. */
     bool health = ex->route && ex->route->role == GW_ROLE_ANY && ex->route->method == GW_GET;
-    if (!ex->err.status && ex->route && !health && gw_health_stopping())
-        gw_fail(&ex->err, GW_EBUSY, "the server is stopping");
+    if (!ex->err.status && ex->route && !health && ex->late) gw_fail(&ex->err, GW_EBUSY, "the server is stopping");
     if (gw_arena_failed(&ex->arena)) gw_fail(&ex->err, GW_EBUSY, "out of memory");
     if (!ex->err.status && ex->route) run_handler(ex);
     if (!ex->err.status && !ex->route) open_file(ex);

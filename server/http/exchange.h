@@ -36,6 +36,7 @@ typedef struct gw_exchange {
     gw_file file;          /* fd -1: none */
     bool head;
     bool hang_up;    /* close the connection after the reply */
+    bool late;       /* began when the server was already stopping */
     bool takes_body; /* one was announced */
     gw_buffer body;
     uint64_t body_seen; /* bytes, kept or not */

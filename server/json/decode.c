@@ -292,8 +292,9 @@ gw_status gw_decode_done(gw_decoder *d)
     state *s = d->state;
     if (!s->arena) return GW_EINTERNAL;
     if (d->value && !gw_arena_failed(s->arena)) refuse_unread(d);
-    if (gw_arena_failed(s->arena)) return gw_fail(s->err, GW_EINTERNAL, "out of memory");
-    return s->err->status;
+    if (!gw_arena_failed(s->arena)) return s->err->status;
+    gw_error_init(s->err, s->err->arena); /* what looked missing was only not found for want of memory */
+    return gw_fail(s->err, GW_EINTERNAL, "out of memory");
 }
 
 /* ---- descending ---- */
