@@ -107,7 +107,9 @@ static int run(const gw_desk_method *method, int argc, char **argv)
     for (int i = 0, used; i < argc; i += used) {
         used = 1;
         if (strcmp(argv[i], "--help") == 0 || strcmp(argv[i], "-h") == 0) {
-            printf("usage: gramwell stats %s [OPTION...] [FILE.csv]\n\n%s", method->name, method->help);
+            printf("usage: gramwell stats %s [OPTION...] [FILE.csv]\n\n%s\n"
+                   "[m]: cited from memory, not looked up. The cases are in tests/reference of the sources.\n",
+                   method->name, method->help);
             return GW_EXIT_DONE;
         }
         if (argv[i][0] == '-' && argv[i][1] != '\0') {
