@@ -66,12 +66,18 @@ bool gw_connection_next(PGconn *connection, int64_t deadline_ms, PGresult **resu
     return true;
 }
 
+/*
+ * A backend that was ended has said why before it closed: its words come with the first read, the end of the stream
+ * only with the next. So read on until there is nothing, a few times at most: notices may come as well.
+ */
 bool gw_connection_alive(PGconn *connection)
 {
     struct pollfd look = {.fd = PQsocket(connection), .events = POLLIN};
-    if (look.fd < 0) return false;
-    if (poll(&look, 1, 0) == 0) return true; /* nothing said: no farewell either */
-    return PQconsumeInput(connection) && PQstatus(connection) == CONNECTION_OK;
+    for (int reads = 0; look.fd >= 0 && reads < 4; reads++) {
+        if (poll(&look, 1, 0) == 0) return true;
+        if (!PQconsumeInput(connection) || PQstatus(connection) != CONNECTION_OK) return false;
+    }
+    return false;
 }
 
 static gw_status send_prepares(PGconn *pg)
