@@ -74,13 +74,14 @@ for (const file of includes.keys()) circle(file, []);
 
 // ---- 2. banned calls ------------------------------------------------------------------------------------------------
 
-const banned = /\b(sprintf|vsprintf|strcpy|strcat|stpcpy|gets|atoi|atol|atoll|atof|strtok|strncpy|alloca|system|popen|tmpnam|setjmp|longjmp)\s*\(/;
+const banned = /\b(sprintf|vsprintf|strcpy|strcat|stpcpy|gets|atoi|atol|atoll|atof|strtok|strncpy|alloca|tmpnam|setjmp|longjmp)\s*\(/;
+const outside = /\b(system|popen)\s*\(/; // a shell is for tests alone
 const blank = (source) => source
   .replace(/\/\*[\s\S]*?\*\/|\/\/[^\n]*/g, (c) => c.replace(/[^\n]/g, ' '))
   .replace(/"(?:[^"\\\n]|\\.)*"/g, (s) => (/%\*?s|%\[/.test(s) ? s : '""'));
 for (const file of files.filter((f) => /\.[ch]$/.test(f))) {
   blank(read(file)).split('\n').forEach((line, i) => {
-    const m = banned.exec(line);
+    const m = banned.exec(line) ?? (file.startsWith('tests/') ? null : outside.exec(line));
     if (m) breach(file, i + 1, `${m[1]}() is banned`);
     if (/\bs?f?scanf\s*\(.*%(s|\[)/.test(line)) breach(file, i + 1, 'scanf reads text without a bound');
   });

@@ -138,9 +138,9 @@ Test(alert, stands_in_the_list_by_urgency)
         last = place;
     }
     cr_expect(eq(int, (int)gw_number_at(&a, "/counts/waiting"),
-                 atoi(gw_sql("select count(*) from gw.alert where state = 'waiting'"))));
+                 (int)strtol(gw_sql("select count(*) from gw.alert where state = 'waiting'"), NULL, 10)));
     cr_expect(eq(int, (int)gw_number_at(&a, "/counts/in_hand"),
-                 atoi(gw_sql("select count(*) from gw.alert where state = 'in_hand'"))));
+                 (int)strtol(gw_sql("select count(*) from gw.alert where state = 'in_hand'"), NULL, 10)));
 }
 
 Test(alert, is_read_by_the_volunteer_of_its_home_and_decided_by_a_coordinator)

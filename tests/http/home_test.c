@@ -125,7 +125,7 @@ Test(home, lists_in_pages)
         seen = gw_text("%s%s %s|", seen, gw_at(&a, "/homes/0/name"), gw_at(&a, "/homes/0/id"));
         path = gw_text("/homes?limit=1&cursor=%s", gw_at(&a, "/next"));
     } while (strcmp(gw_at(&a, "/next"), "null") && ++pages < 50);
-    cr_expect(eq(int, pages + 1, atoi(gw_sql("select count(*) from gw.home"))));
+    cr_expect(eq(int, pages + 1, (int)strtol(gw_sql("select count(*) from gw.home"), NULL, 10)));
     cr_expect(eq(int, strstr(seen, "page 9 ") < strstr(seen, "page 10 "), 1), "%s", seen);
 }
 
@@ -178,9 +178,10 @@ Test(home, counts_findings_by_region_and_week_beside_the_rest_of_the_network)
     /* Seen from home B the finding of home A is what the rest leads one to expect: its rate times what was looked at.
      */
     a = gw_call(WILL_OF_B, "GET", gw_text("/homes/%s/findings?weeks=4", gw_home_b()), NULL);
-    double rate = atof(gw_sql("select sum(found[4])::float / sum(looked[4]) from gw.home_week where home <> '%s' and "
-                              "week > current_date - 28",
-                              gw_home_b()));
+    double rate = strtod(gw_sql("select sum(found[4])::float / sum(looked[4]) from gw.home_week where home <> '%s' and "
+                                "week > current_date - 28",
+                                gw_home_b()),
+                         NULL);
     cr_expect(eq(int, rate > 0, 1));
     cr_expect(epsilon_eq(dbl, cell(&a, SKIN, "expected"), rate * cell(&a, SKIN, "looked"), 0.0051));
 }

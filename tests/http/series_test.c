@@ -31,7 +31,7 @@ static size_t series_of(const char *dataset, const char *animal, point out[POINT
             if (*c == ',') *c = '\0', column[columns++] = c + 1;
         if (columns < COLUMNS || strcmp(column[0], dataset) || strcmp(column[2], animal)) continue;
         cr_assert(eq(int, n < POINTS_MAX, 1));
-        out[n++] = (point){atoi(column[4]), atof(column[5])};
+        out[n++] = (point){(int)strtol(column[4], NULL, 10), strtod(column[5], NULL)};
     }
     fclose(file);
     return n;
