@@ -195,6 +195,10 @@ let axeSource = null;
 
 export async function axe(page) {
   axeSource ??= await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+  // As tall as the page: what scrolls under the sticky bar would count as covered, wherever the fold happens to be.
+  const { width, height } = page.viewportSize();
+  const whole = await page.evaluate(() => document.documentElement.scrollHeight);
+  if (whole > height) await page.setViewportSize({ width, height: whole });
   await page.evaluate(axeSource);
   const found = await page.evaluate(() =>
     globalThis.axe.run(document, {
@@ -202,6 +206,7 @@ export async function axe(page) {
       resultTypes: ['violations'],
     }),
   );
+  await page.setViewportSize({ width, height });
   return found.violations.map((each) => `${each.id}: ${each.nodes.map((node) => node.target.join(' ')).join(' | ')}`);
 }
 

@@ -17,7 +17,8 @@ export class Refusal extends Error {
 
 /** Nobody answered, or somebody else did. */
 export class Unreachable extends Error {
-  constructor(readonly retryAfter: number | null = null) {
+  /** busy: the server answered, and asks to wait. */
+  constructor(readonly busy = false) {
     super('unreachable');
     this.name = 'Unreachable';
   }
@@ -69,7 +70,7 @@ export async function call<T>(path: string, { method = 'GET', body, ifMatch, sig
     return { status: 204, body: undefined as T, etag: null, date: date ? new Date(date) : null };
   const ours = /^application\/(problem\+)?json\b/.test(type);
   if (response.status === 429 || response.status >= 500 || !ours) {
-    throw new Unreachable(Number(response.headers.get('Retry-After')) || null);
+    throw new Unreachable(ours && (response.status === 429 || response.status === 503));
   }
   let content: unknown;
   try {

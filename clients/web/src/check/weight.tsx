@@ -1,11 +1,12 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Verdict } from '../api/types';
 import { Screen } from '../app/shell';
 import { WordChart } from '../chart/word';
 import { Glyph, KindMark } from '../marks/marks';
 import { digitsOf, grams } from '../text/format';
 import { readGrams, readingsAgree } from '../text/reading';
 import { difference, doubtSentence } from '../text/reasons';
-import { t } from '../text/t';
+import { type Key, t } from '../text/t';
 import { CheckHead, type StepProps, useStepFocus } from './check';
 import { wantsReading } from './draft';
 import { isZeroed, sayZeroed } from './session';
@@ -275,7 +276,7 @@ export function WeightStep({ stop, draft, signs, save, to }: StepProps) {
             <p>
               {t('weight.first_was')} <strong>{grams(first, step)}</strong>
               {last
-                ? `: ${t('weight.first_is', { difference: difference(first, last, new Date().toISOString(), step), name })}`
+                ? `: ${t(wayOf(first, word.verdict), { difference: difference(first, last, new Date().toISOString(), step), name })}`
                 : '.'}
             </p>
             <div class="question-more">
@@ -308,4 +309,11 @@ export function WeightStep({ stop, draft, signs, save, to }: StepProps) {
       </div>
     </Screen>
   );
+}
+
+/** Under or over what was expected; a doubt within the range has another reason. */
+function wayOf(grams: number, verdict: Verdict): Key {
+  if (verdict.low !== null && grams < verdict.low) return 'weight.first_under';
+  if (verdict.high !== null && grams > verdict.high) return 'weight.first_over';
+  return 'weight.first_within';
 }

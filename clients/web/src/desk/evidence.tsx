@@ -123,9 +123,8 @@ export function Evidence({
       </section>
     );
   }
-  const actions = (alert.state === 'settled' ? (['reopened', 'note'] as Step[]) : ACTIONS)
-    .filter((step) => step !== 'taken' || alert.state === 'waiting')
-    .filter((step) => step !== 'vet_seen' || loaded?.page.steps.some((each) => each.step === 'vet_booked'));
+  const booked = loaded?.page.steps.some((each) => each.step === 'vet_booked') ?? false;
+  const actions = actionsFor(alert.state, booked);
   return (
     <section class="evidence" ref={box} aria-label={t('desk.evidence_of', { name: whoOf(alert) })}>
       <div class="evidence-body">
@@ -180,7 +179,12 @@ export function Evidence({
   );
 }
 
-const ACTIONS: Step[] = ['taken', 'vet_booked', 'vet_seen', 'reweigh_asked', 'watching', 'note', 'settled'];
+/** The one that is most likely next comes first and is the filled button. */
+function actionsFor(state: Alert['state'], booked: boolean): Step[] {
+  if (state === 'settled') return ['reopened', 'note'];
+  const next: Step[] = state === 'waiting' ? ['taken', 'vet_booked'] : [booked ? 'vet_seen' : 'vet_booked'];
+  return [...next, 'reweigh_asked', 'watching', 'note', 'settled'];
+}
 
 function Letter({ step }: { step: Step }) {
   const letter = Object.keys(LETTERS).find((each) => LETTERS[each] === step);

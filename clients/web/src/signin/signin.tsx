@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { Refusal } from '../api/client';
+import { Refusal, Unreachable } from '../api/client';
 import { go } from '../app/router';
 import { Screen } from '../app/shell';
 import { kept, me, role, signIn, wordsFor } from '../app/state';
@@ -23,7 +23,9 @@ export function SignInScreen() {
       await signIn(String(form.get('email')).trim(), String(form.get('passphrase')));
       go(location.pathname === '/signin' || location.pathname === '/' ? home() : location.pathname, 'replace');
     } catch (error) {
-      setSays(error instanceof Refusal && error.status === 401 ? t('signin.wrong') : wordsFor(error));
+      if (error instanceof Refusal && error.status === 401) setSays(t('signin.wrong'));
+      else if (error instanceof Unreachable) setSays(t(error.busy ? 'signin.slow' : 'signin.unreachable'));
+      else setSays(wordsFor(error));
     } finally {
       setBusy(false);
     }
