@@ -214,5 +214,5 @@ grant select on gw.event to gramwell_app, gramwell_read;
 grant insert (id, animal, home, event, during, note, person), update (home, during) on gw.event to gramwell_app;
 
 revoke all on function gw.new_tag() from public;
-alter function gw.new_tag() owner to gramwell_network;
 grant execute on function gw.new_tag() to gramwell_app;
+alter function gw.new_tag() owner to gramwell_network;

@@ -202,6 +202,6 @@ create function gw.spread_counts(home uuid, but_for uuid, sign_group text, since
   end;
 
 revoke all on function gw.rest_rates(uuid, date), gw.spread_counts(uuid, uuid, text, timestamptz, timestamptz) from public;
+grant execute on function gw.rest_rates(uuid, date), gw.spread_counts(uuid, uuid, text, timestamptz, timestamptz) to gramwell_app;
 alter function gw.rest_rates(uuid, date) owner to gramwell_network;
 alter function gw.spread_counts(uuid, uuid, text, timestamptz, timestamptz) owner to gramwell_network;
-grant execute on function gw.rest_rates(uuid, date), gw.spread_counts(uuid, uuid, text, timestamptz, timestamptz) to gramwell_app;

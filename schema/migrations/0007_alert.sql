@@ -158,8 +158,8 @@ begin
 end
 $$;
 revoke all on function gw.missed_checks(int) from public;
-alter function gw.missed_checks(int) owner to gramwell_network;
 grant execute on function gw.missed_checks(int) to gramwell_app;
+alter function gw.missed_checks(int) owner to gramwell_network;
 
 -- The definer roles own their functions now and make nothing more.
 revoke create on schema gw from gramwell_signin, gramwell_network;

@@ -25,7 +25,7 @@ static gw_answer step(const char *alert, const char *version, const char *fmt_bo
 
 static const char *version_of(const char *alert)
 {
-    gw_answer a = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
+    gw_answer a = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
     cr_assert(eq(int, a.status, 200));
     cr_expect(eq(int, !!strstr(a.headers, gw_text("ETag: \"%s\"", gw_at(&a, "/alert/version"))), 1), "%s", a.headers);
     return gw_text("%s", gw_at(&a, "/alert/version"));
@@ -45,12 +45,12 @@ Test(alert, goes_from_waiting_to_in_hand_to_settled)
              gw_json("{'id':'%s','step':'settled','outcome':'ill','note':'tooth treated'}", gw_id()));
     gw_expect_status(&a, 201);
     gw_expect_at(&a, "/alert/state", "settled");
-    a = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
+    a = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/steps"), 3));
     gw_expect_at(&a, "/alert/outcome", "ill");
-    a = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts?animal=%s", animal), NULL);
+    a = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts?animal=%s", animal), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/alerts"), 0));
-    a = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts?state=settled&animal=%s", animal), NULL);
+    a = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts?state=settled&animal=%s", animal), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/alerts"), 1));
 }
 
@@ -75,7 +75,7 @@ Test(alert, is_changed_only_on_the_version_that_was_seen)
 {
     const char *animal, *alert = alert_after(2100, 1848, &animal), *version = version_of(alert);
     const char *id = gw_id(), *body = gw_json("{'id':'%s','step':'taken'}", id);
-    gw_answer a = gw_call(ANN_COORDINATOR, "POST", gw_text("/alerts/%s/steps", alert), body);
+    gw_answer a = gw_do(ANN_COORDINATOR, "POST", gw_text("/alerts/%s/steps", alert), body);
     gw_expect_status(&a, 428);
     a = step(alert, version, body);
     gw_expect_status(&a, 201);
@@ -102,13 +102,13 @@ Test(alert, is_changed_only_on_the_version_that_was_seen)
 Test(alert, joins_new_evidence_and_rises)
 {
     const char *animal, *alert = alert_after(2100, 1940, &animal);
-    gw_answer a = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
+    gw_answer a = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
     const char *was = gw_text("%s", gw_at(&a, "/alert/level"));
     step(alert, version_of(alert), gw_json("{'id':'%s','step':'taken'}", gw_id()));
     gw_answer worse = gw_weekly(animal, gw_days_ago(0.01), 1480);
     gw_expect_at(&worse, "/level", "emergency");
     gw_expect_at(&worse, "/alerts/0/id", alert);
-    a = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
+    a = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
     gw_expect_at(&a, "/alert/level", "emergency");
     gw_expect_at(&a, "/alert/was_level", was);
     gw_expect_at(&a, "/alert/state", "waiting"); /* a rise puts it back in front of the coordinator */
@@ -125,7 +125,7 @@ Test(alert, stands_in_the_list_by_urgency)
     alert_after(2100, 1848, &animal);
     const char *taken = alert_after(2100, 1600, &animal);
     step(taken, version_of(taken), gw_json("{'id':'%s','step':'taken'}", gw_id()));
-    gw_answer a = gw_call(ANN_COORDINATOR, "GET", "/alerts", NULL);
+    gw_answer a = gw_do(ANN_COORDINATOR, "GET", "/alerts", NULL);
     gw_expect_status(&a, 200);
     int last = 1000;
     for (size_t i = 0; i < gw_count_at(&a, "/alerts"); i++) {
@@ -146,9 +146,9 @@ Test(alert, stands_in_the_list_by_urgency)
 Test(alert, is_read_by_the_volunteer_of_its_home_and_decided_by_a_coordinator)
 {
     const char *animal, *alert = alert_after(2100, 1848, &animal);
-    gw_answer a = gw_call(VERA_OF_A, "GET", gw_text("/alerts/%s", alert), NULL);
+    gw_answer a = gw_do(VERA_OF_A, "GET", gw_text("/alerts/%s", alert), NULL);
     gw_expect_status(&a, 200);
-    a = gw_call(WILL_OF_B, "GET", gw_text("/alerts/%s", alert), NULL);
+    a = gw_do(WILL_OF_B, "GET", gw_text("/alerts/%s", alert), NULL);
     gw_expect_status(&a, 404);
     for (gw_who who = IDA_INTAKE; who <= VERA_OF_A; who++) {
         a = gw_send((gw_ask){.who = who,
@@ -164,6 +164,6 @@ Test(alert, does_not_settle_itself_when_the_weight_comes_back)
 {
     const char *animal, *alert = alert_after(2100, 1848, &animal);
     gw_weekly(animal, gw_days_ago(0.01), 2095);
-    gw_answer a = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
+    gw_answer a = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
     gw_expect_at(&a, "/alert/state", "waiting");
 }

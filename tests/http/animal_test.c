@@ -12,7 +12,7 @@ static const char *usual_sign(void)
 
 static gw_answer search(gw_who who, const char *query)
 {
-    return gw_call(who, "GET", gw_text("/animals?%s", query), NULL);
+    return gw_do(who, "GET", gw_text("/animals?%s", query), NULL);
 }
 
 Test(animal, is_found_by_part_of_its_name_and_by_its_tag)
@@ -56,20 +56,20 @@ Test(animal, has_known_normals_that_are_replaced_and_never_overwritten)
     const char *animal = gw_new_animal((gw_animal_wish){0}), *sign = usual_sign(), *first = gw_id();
     const char *path = gw_text("/animals/%s/known-normals/%s", animal, first);
     const char *body = gw_json("{'sign':'%s','up_to':'slight','said_by':'former owner'}", sign);
-    gw_answer a = gw_call(VERA_OF_A, "PUT", path, body);
+    gw_answer a = gw_do(VERA_OF_A, "PUT", path, body);
     gw_expect_status(&a, 201);
     const char *before = gw_everything();
-    a = gw_call(VERA_OF_A, "PUT", path, body);
+    a = gw_do(VERA_OF_A, "PUT", path, body);
     gw_expect_status(&a, 200);
-    a = gw_call(VERA_OF_A, "PUT", path, gw_json("{'sign':'%s','up_to':'marked','said_by':'former owner'}", sign));
+    a = gw_do(VERA_OF_A, "PUT", path, gw_json("{'sign':'%s','up_to':'marked','said_by':'former owner'}", sign));
     gw_expect_status(&a, 409); /* the id is taken */
-    a = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()), body);
+    a = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()), body);
     gw_expect_status(&a, 409); /* a volunteer adds, intake staff replace */
     cr_expect(eq(str, (char *)gw_everything(), (char *)before));
-    a = gw_call(ANN_COORDINATOR, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
-                gw_json("{'sign':'%s','up_to':'marked','vet_confirmed':true}", sign));
+    a = gw_do(ANN_COORDINATOR, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
+              gw_json("{'sign':'%s','up_to':'marked','vet_confirmed':true}", sign));
     gw_expect_status(&a, 201);
-    a = gw_call(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/known_normals"), 1));
     gw_expect_at(&a, "/known_normals/0/vet_confirmed", "true");
     cr_expect(eq(str,
@@ -82,12 +82,12 @@ Test(animal, has_a_vets_word_only_from_a_coordinator)
     const char *animal = gw_new_animal((gw_animal_wish){0});
     const char *body = gw_json("{'sign':'%s','up_to':'slight','vet_confirmed':true}", usual_sign());
     const char *before = gw_everything();
-    gw_answer a = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()), body);
+    gw_answer a = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()), body);
     gw_expect_status(&a, 403);
-    a = gw_call(IDA_INTAKE, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()), body);
+    a = gw_do(IDA_INTAKE, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()), body);
     gw_expect_status(&a, 403);
-    a = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
-                gw_json("{'sign':'no_such_sign','up_to':'slight'}"));
+    a = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
+              gw_json("{'sign':'no_such_sign','up_to':'slight'}"));
     gw_expect_status(&a, 422);
     cr_expect(eq(int, gw_has_fault(&a, "/sign"), 1));
     cr_expect(eq(str, (char *)gw_everything(), (char *)before));
@@ -97,18 +97,18 @@ Test(animal, has_events_that_intake_staff_may_end)
 {
     const char *animal = gw_new_animal((gw_animal_wish){0});
     const char *path = gw_text("/animals/%s/events/%s", animal, gw_id());
-    gw_answer a = gw_call(VERA_OF_A, "PUT", path, gw_json("{'event':'pregnant','from':'2026-09-01'}"));
+    gw_answer a = gw_do(VERA_OF_A, "PUT", path, gw_json("{'event':'pregnant','from':'2026-09-01'}"));
     gw_expect_status(&a, 201);
-    a = gw_call(VERA_OF_A, "PUT", path, gw_json("{'event':'pregnant','from':'2026-09-01'}"));
+    a = gw_do(VERA_OF_A, "PUT", path, gw_json("{'event':'pregnant','from':'2026-09-01'}"));
     gw_expect_status(&a, 200);
-    a = gw_call(VERA_OF_A, "PUT", path, gw_json("{'event':'pregnant','from':'2026-09-01','to':'2026-11-07'}"));
+    a = gw_do(VERA_OF_A, "PUT", path, gw_json("{'event':'pregnant','from':'2026-09-01','to':'2026-11-07'}"));
     gw_expect_status(&a, 409);
-    a = gw_call(IDA_INTAKE, "PUT", path, gw_json("{'event':'pregnant','from':'2026-09-01','to':'2026-11-07'}"));
+    a = gw_do(IDA_INTAKE, "PUT", path, gw_json("{'event':'pregnant','from':'2026-09-01','to':'2026-11-07'}"));
     gw_expect_status(&a, 200);
     gw_expect_at(&a, "/event/to", "2026-11-07");
-    a = gw_call(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
     gw_expect_at(&a, "/events/0/to", "2026-11-07");
-    a = gw_call(IDA_INTAKE, "PUT", path, gw_json("{'event':'surgery','from':'2026-09-01'}"));
+    a = gw_do(IDA_INTAKE, "PUT", path, gw_json("{'event':'surgery','from':'2026-09-01'}"));
     gw_expect_status(&a, 409);
 }
 
@@ -116,14 +116,14 @@ Test(animal, has_no_events_at_times_that_cannot_be)
 {
     const char *path = gw_text("/animals/%s/events/%s", gw_new_animal((gw_animal_wish){0}), gw_id()),
                *before = gw_everything();
-    gw_answer a = gw_call(VERA_OF_A, "PUT", path, gw_json("{'event':'surgery','from':'2026-03-09','to':'2026-03-08'}"));
+    gw_answer a = gw_do(VERA_OF_A, "PUT", path, gw_json("{'event':'surgery','from':'2026-03-09','to':'2026-03-08'}"));
     gw_expect_status(&a, 422);
     cr_expect(eq(int, gw_has_fault(&a, "/to"), 1));
-    a = gw_call(VERA_OF_A, "PUT", path, gw_json("{'event':'surgery','from':'%.10s'}", gw_days_ago(-5)));
+    a = gw_do(VERA_OF_A, "PUT", path, gw_json("{'event':'surgery','from':'%.10s'}", gw_days_ago(-5)));
     cr_expect(eq(int, gw_has_fault(&a, "/from"), 1));
-    a = gw_call(VERA_OF_A, "PUT", path, gw_json("{'event':'surgery','from':'1999-12-31'}"));
+    a = gw_do(VERA_OF_A, "PUT", path, gw_json("{'event':'surgery','from':'1999-12-31'}"));
     cr_expect(eq(int, gw_has_fault(&a, "/from"), 1));
-    a = gw_call(VERA_OF_A, "PUT", path, gw_json("{'event':'surgery','from':'2026-02-29'}"));
+    a = gw_do(VERA_OF_A, "PUT", path, gw_json("{'event':'surgery','from':'2026-02-29'}"));
     cr_expect(eq(int, gw_has_fault(&a, "/from"), 1));
     cr_expect(eq(str, (char *)gw_everything(), (char *)before));
 }
@@ -132,12 +132,12 @@ Test(animal, shows_its_checks_newest_first)
 {
     const char *animal = gw_new_animal((gw_animal_wish){.grams = 900, .days_ago = 20});
     for (int week = 2; week >= 0; week--) gw_weekly(animal, gw_days_ago(7.0 * week + 1), 900 + week);
-    gw_answer a = gw_call(VERA_OF_A, "GET", gw_text("/animals/%s/history", animal), NULL);
+    gw_answer a = gw_do(VERA_OF_A, "GET", gw_text("/animals/%s/history", animal), NULL);
     gw_expect_status(&a, 200);
     cr_expect(eq(sz, gw_count_at(&a, "/checks"), 4));
     gw_expect_at(&a, "/checks/0/weighing/grams", "900");
     gw_expect_at(&a, "/checks/3/kind", "baseline");
-    a = gw_call(VERA_OF_A, "GET", gw_text("/animals/%s/history?limit=1", animal), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/animals/%s/history?limit=1", animal), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/checks"), 1));
     gw_expect_at(&a, "/checks/0/weighing/grams", "900");
 }

@@ -23,7 +23,7 @@ static const char *body_of(const char *animal_id, const char *check, const char 
 
 static gw_answer arrive(wish w)
 {
-    return gw_call(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()), body_of(gw_id(), gw_id(), gw_days_ago(2), w));
+    return gw_do(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()), body_of(gw_id(), gw_id(), gw_days_ago(2), w));
 }
 
 Test(arrival, writes_animal_stay_arrival_and_baseline_check_at_once)
@@ -32,7 +32,7 @@ Test(arrival, writes_animal_stay_arrival_and_baseline_check_at_once)
     const char *body = body_of(animal, check, at,
                                (wish){.animal = gw_json(",'sex':'male','birth':'2025-01-05','birth_precision':'guess'"),
                                       .rest = gw_json(",'from':'found in a box','pen':'%s'", gw_pen_a())});
-    gw_answer a = gw_call(IDA_INTAKE, "PUT", path, body);
+    gw_answer a = gw_do(IDA_INTAKE, "PUT", path, body);
     gw_expect_status(&a, 201);
     gw_expect_at(&a, "/animal/id", animal);
     gw_expect_at(&a, "/animal/sex", "male");
@@ -46,13 +46,13 @@ Test(arrival, writes_animal_stay_arrival_and_baseline_check_at_once)
     gw_expect_at(&a, "/animal/due_on",
                  gw_sql("select (('%s'::timestamptz at time zone 'Europe/London')::date + 7)::text", at));
 
-    gw_answer seen = gw_call(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
+    gw_answer seen = gw_do(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
     gw_expect_status(&seen, 200);
     gw_expect_at(&seen, "/stays/0/home", gw_home_a());
     gw_expect_at(&seen, "/stays/0/to", "null");
     gw_expect_at(&seen, "/arrival", "null"); /* from whom it came is not for volunteers */
     cr_expect(eq(int, !!strstr(seen.text, "found in a box"), 0));
-    seen = gw_call(IDA_INTAKE, "GET", gw_text("/animals/%s", animal), NULL);
+    seen = gw_do(IDA_INTAKE, "GET", gw_text("/animals/%s", animal), NULL);
     gw_expect_at(&seen, "/arrival/from", "found in a box");
 }
 
@@ -73,17 +73,17 @@ Test(arrival, gives_a_tag_whose_check_character_fits)
 Test(arrival, sent_twice_is_stored_once_and_another_under_its_id_is_refused)
 {
     const char *animal = gw_id(), *check = gw_id(), *path = gw_text("/arrivals/%s", gw_id()), *at = gw_days_ago(2);
-    gw_answer first = gw_call(IDA_INTAKE, "PUT", path, body_of(animal, check, at, (wish){0}));
+    gw_answer first = gw_do(IDA_INTAKE, "PUT", path, body_of(animal, check, at, (wish){0}));
     gw_expect_status(&first, 201);
     const char *before = gw_everything();
-    gw_answer again = gw_call(IDA_INTAKE, "PUT", path, body_of(animal, check, at, (wish){0}));
+    gw_answer again = gw_do(IDA_INTAKE, "PUT", path, body_of(animal, check, at, (wish){0}));
     gw_expect_status(&again, 200);
     cr_expect(eq(str, (char *)again.text, (char *)first.text));
-    gw_answer other = gw_call(IDA_INTAKE, "PUT", path, body_of(animal, check, at, (wish){.grams = 950}));
+    gw_answer other = gw_do(IDA_INTAKE, "PUT", path, body_of(animal, check, at, (wish){.grams = 950}));
     gw_expect_status(&other, 409);
-    other = gw_call(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()), body_of(animal, gw_id(), at, (wish){0}));
+    other = gw_do(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()), body_of(animal, gw_id(), at, (wish){0}));
     gw_expect_status(&other, 409); /* the animal's id is taken */
-    other = gw_call(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()), body_of(gw_id(), check, at, (wish){0}));
+    other = gw_do(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()), body_of(gw_id(), check, at, (wish){0}));
     gw_expect_status(&other, 409); /* the check's id is taken */
     cr_expect(eq(str, (char *)gw_everything(), (char *)before));
 }
@@ -94,11 +94,11 @@ Test(arrival, with_something_wrong_in_the_baseline_writes_no_animal)
     const char *sign = gw_sql("select code from gw.sign where species is not null and not 'guinea_pig' = any (species) "
                               "order by position limit 1");
     gw_answer a =
-        gw_call(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()),
-                gw_json("{'kind':'stray','at':'%s','home':'%s','animal':{'id':'%s','name':'Moss','species':'guinea_pig'"
-                        ",'sex':'male'},'baseline':{'id':'%s','at':'%s','answers':%s,'findings':[{'sign':'%s','grade':'"
-                        "slight'}],'weighing':{'scale':'%s','readings':[910],'zeroed':true,'confirmed':false}}}",
-                        gw_days_ago(2), gw_home_a(), gw_id(), gw_id(), gw_days_ago(2), gw_all_as_usual, sign, gw_id()));
+        gw_do(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()),
+              gw_json("{'kind':'stray','at':'%s','home':'%s','animal':{'id':'%s','name':'Moss','species':'guinea_pig'"
+                      ",'sex':'male'},'baseline':{'id':'%s','at':'%s','answers':%s,'findings':[{'sign':'%s','grade':'"
+                      "slight'}],'weighing':{'scale':'%s','readings':[910],'zeroed':true,'confirmed':false}}}",
+                      gw_days_ago(2), gw_home_a(), gw_id(), gw_id(), gw_days_ago(2), gw_all_as_usual, sign, gw_id()));
     gw_expect_status(&a, 422);
     cr_expect(eq(int, gw_has_fault(&a, "/baseline/findings/0/sign"), 1), "%s", a.text);
     cr_expect(eq(int, gw_has_fault(&a, "/baseline/weighing/scale"), 1), "%s", a.text);
@@ -126,8 +126,8 @@ Test(arrival, refuses_times_that_cannot_be)
     cr_expect(eq(int, gw_has_fault(&a, "/animal/birth_precision"), 1), "%s", a.text);
     a = arrive((wish){.animal = gw_json(",'sex':'male','birth_precision':'day'")});
     cr_expect(eq(int, gw_has_fault(&a, "/animal/birth_precision"), 1), "%s", a.text);
-    a = gw_call(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()),
-                body_of(gw_id(), gw_id(), gw_days_ago(-1), (wish){0}));
+    a = gw_do(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()),
+              body_of(gw_id(), gw_id(), gw_days_ago(-1), (wish){0}));
     gw_expect_status(&a, 422);
     cr_expect(eq(int, gw_has_fault(&a, "/at"), 1), "%s", a.text);
     cr_expect(eq(int, gw_has_fault(&a, "/baseline/at"), 1), "%s", a.text);
@@ -165,7 +165,7 @@ Test(arrival, keeps_chips_of_the_standard_and_older_ones_and_refuses_the_rest)
 Test(arrival, of_one_born_here_has_no_day_of_arrival)
 {
     const char *id = gw_id();
-    gw_answer a = gw_call(
+    gw_answer a = gw_do(
         IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()),
         gw_json("{'kind':'born_here','at':'%s','home':'%s','animal':{'id':'%s','name':'Bud','species':'guinea_pig','"
                 "sex':'unknown','birth':'%.10s','birth_precision':'day'},'baseline':{'id':'%s','at':'%s','answers':%s,'"

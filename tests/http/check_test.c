@@ -6,7 +6,7 @@
 
 static gw_answer put(const char *check, const char *body)
 {
-    return gw_call(VERA_OF_A, "PUT", gw_text("/checks/%s", check), body);
+    return gw_do(VERA_OF_A, "PUT", gw_text("/checks/%s", check), body);
 }
 
 static const char *sign_of(const char *region, const char *level)
@@ -132,8 +132,8 @@ Test(check, raises_an_alert_of_the_signs_level)
 Test(check, does_not_alert_for_a_known_normal_up_to_its_grade)
 {
     const char *animal = gw_new_animal((gw_animal_wish){.days_ago = 9});
-    gw_answer a = gw_call(ANN_COORDINATOR, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
-                          gw_json("{'sign':'lump_slow','up_to':'slight','vet_confirmed':true}"));
+    gw_answer a = gw_do(ANN_COORDINATOR, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
+                        gw_json("{'sign':'lump_slow','up_to':'slight','vet_confirmed':true}"));
     gw_expect_status(&a, 201);
     a = put(gw_id(), extra_with(animal, "lump_slow", "slight", "skin"));
     gw_expect_status(&a, 201);
@@ -153,14 +153,14 @@ Test(check, still_alerts_for_a_sign_that_only_a_vet_may_call_normal)
     const char *sign = gw_sql("select code from gw.sign where vet_only_normal and (species is null or 'guinea_pig' = "
                               "any (species)) order by position limit 1");
     const char *region = gw_sql("select region from gw.sign where code = '%s'", sign);
-    gw_answer a = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
-                          gw_json("{'sign':'%s','up_to':'marked'}", sign));
+    gw_answer a = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
+                        gw_json("{'sign':'%s','up_to':'marked'}", sign));
     gw_expect_status(&a, 201);
     a = put(gw_id(), extra_with(animal, sign, "marked", region));
     gw_expect_status(&a, 201);
     cr_expect(eq(sz, gw_count_at(&a, "/alerts"), 1), "%s", a.text);
-    a = gw_call(ANN_COORDINATOR, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
-                gw_json("{'sign':'%s','up_to':'marked','vet_confirmed':true}", sign));
+    a = gw_do(ANN_COORDINATOR, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
+              gw_json("{'sign':'%s','up_to':'marked','vet_confirmed':true}", sign));
     gw_expect_status(&a, 201);
     a = put(gw_id(), extra_with(animal, sign, "marked", region));
     gw_expect_at(&a, "/level", "steady");
@@ -177,11 +177,11 @@ Test(check, that_comes_late_takes_its_place_in_time)
     double before = gw_number_at(&newest, "/check/verdict/week_grams");
     gw_answer late = gw_weekly(animal, gw_days_ago(4), 930); /* made four days ago, sent now */
     gw_expect_at(&late, "/check/late", "true");
-    gw_answer a = gw_call(VERA_OF_A, "GET", gw_text("/checks/%s", id), NULL);
+    gw_answer a = gw_do(VERA_OF_A, "GET", gw_text("/checks/%s", id), NULL);
     gw_expect_status(&a, 200);
     cr_expect(eq(int, gw_number_at(&a, "/verdict/week_grams") != before, 1),
               "the newest verdict was not worked out again");
-    a = gw_call(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
     gw_expect_at(&a, "/animal/last/grams", "880"); /* the last weight is the newest, not the one that came last */
 }
 

@@ -105,7 +105,7 @@ Test(openapi, describes_exactly_the_routes_that_exist)
 
 Test(openapi, is_served_as_it_stands_in_the_tree)
 {
-    gw_answer a = gw_call(NOBODY, "GET", "/openapi.json", NULL);
+    gw_answer a = gw_do(NOBODY, "GET", "/openapi.json", NULL);
     cr_assert(eq(int, a.status, 200));
     cr_expect(eq(int, !!(json_equal(a.json, gw_description())), 1));
 }

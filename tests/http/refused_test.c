@@ -25,7 +25,7 @@ enum { TARGETS_MAX = 24 };
 static const char *invitation_of(const char *email)
 {
     gw_answer a =
-        gw_call(ANN_COORDINATOR, "POST", "/people", gw_json("{'name':'New','email':'%s','role':'volunteer'}", email));
+        gw_do(ANN_COORDINATOR, "POST", "/people", gw_json("{'name':'New','email':'%s','role':'volunteer'}", email));
     cr_assert(eq(int, a.status, 201));
     return gw_text("%s", gw_at(&a, "/token"));
 }
@@ -36,10 +36,10 @@ static const char *alert_of(const char *animal)
     const char *sign = gw_sql("select code from gw.sign where level = 'emergency' and region = 'behaviour' and "
                               "(species is null or 'guinea_pig' = any (species)) order by position limit 1");
     gw_answer a =
-        gw_call(VERA_OF_A, "PUT", gw_text("/checks/%s", gw_id()),
-                gw_json("{'animal':'%s','home':'%s','kind':'extra','at':'%s','answers':{'behaviour':'findings'},"
-                        "'findings':[{'sign':'%s','grade':'marked'}],'weighing':null}",
-                        animal, gw_home_a(), gw_days_ago(0.01), sign));
+        gw_do(VERA_OF_A, "PUT", gw_text("/checks/%s", gw_id()),
+              gw_json("{'animal':'%s','home':'%s','kind':'extra','at':'%s','answers':{'behaviour':'findings'},"
+                      "'findings':[{'sign':'%s','grade':'marked'}],'weighing':null}",
+                      animal, gw_home_a(), gw_days_ago(0.01), sign));
     cr_assert(eq(int, a.status, 201), "%s", a.text);
     cr_assert(eq(int, !!(gw_count_at(&a, "/alerts") > 0), 1), "%s", a.text);
     return gw_text("%s", gw_at(&a, "/alerts/0/id"));
@@ -76,7 +76,7 @@ static size_t make_targets(target t[])
                               "(species)) order by position limit 1");
     const char *home = gw_text("/homes/%s", gw_id());
     const char *alert = alert_of(animal);
-    gw_answer seen = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
+    gw_answer seen = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
     const target all[] = {
         {"/api/v1/session", "POST", "/session",
          gw_json("{'email':'%s','passphrase':'%s','bearer':true}", gw_email(VERA_OF_A), GW_PASSPHRASE), NULL, NOBODY,
@@ -410,11 +410,11 @@ Test(refused, all_wrong_members_are_told_at_once)
 {
     const char *before = gw_everything();
     gw_answer a =
-        gw_call(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()),
-                gw_json("{'kind':'found','at':'yesterday','home':'A','animal':{'id':7,'name':'','species':5,'sex':'f',"
-                        "'birth':'2026-02-30','chip':'27627487790694A'},'baseline':{'id':'x','at':'x','answers':{},"
-                        "'findings':[{'sign':1,'grade':'bad'}],'weighing':{'scale':1,'readings':[],'zeroed':1,'"
-                        "confirmed':0}},'colour':1}"));
+        gw_do(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()),
+              gw_json("{'kind':'found','at':'yesterday','home':'A','animal':{'id':7,'name':'','species':5,'sex':'f',"
+                      "'birth':'2026-02-30','chip':'27627487790694A'},'baseline':{'id':'x','at':'x','answers':{},"
+                      "'findings':[{'sign':1,'grade':'bad'}],'weighing':{'scale':1,'readings':[],'zeroed':1,'"
+                      "confirmed':0}},'colour':1}"));
     static const char *const pointers[] = {"/kind",
                                            "/at",
                                            "/home",
@@ -481,8 +481,8 @@ Test(refused, nothing_is_answered_without_a_living_session)
     size_t i, tried = 0;
     json_t *row, *table = route_table();
     gw_answer own =
-        gw_call(NOBODY, "POST", "/session",
-                gw_json("{'email':'%s','passphrase':'%s','bearer':true}", gw_email(ANN_COORDINATOR), GW_PASSPHRASE));
+        gw_do(NOBODY, "POST", "/session",
+              gw_json("{'email':'%s','passphrase':'%s','bearer':true}", gw_email(ANN_COORDINATOR), GW_PASSPHRASE));
     cr_assert(eq(int, own.status, 201));
     const char *token = gw_text("%s", gw_at(&own, "/token"));
     gw_answer alive = gw_send((gw_ask){.method = "GET", .path = "/me", .token = token});
@@ -591,15 +591,15 @@ Test(refused, a_query_that_is_not_taken_gets_a_problem)
         "/round?at=yesterday", "/alerts?state=old",        "/alerts?limit=-1",   "/alerts?animal=x",
         "/alerts?cursor=x",    "/animals?limit=5&limit=6", "/animals?q=%ff",     "/animals?q=%00"};
     for (i = 0; i < sizeof wrong / sizeof *wrong; i++) {
-        gw_answer a = gw_call(ANN_COORDINATOR, "GET", wrong[i], NULL);
+        gw_answer a = gw_do(ANN_COORDINATOR, "GET", wrong[i], NULL);
         cr_expect(eq(int, !!(a.status == 400 || a.status == 422), 1), "%s: %d", wrong[i], a.status);
         cr_expect(eq(int, !!(strstr(a.type, "application/problem+json") != NULL), 1), "%s", wrong[i]);
     }
-    gw_answer a = gw_call(ANN_COORDINATOR, "GET", gw_text("/animals?q=%0*d", 81, 0), NULL);
+    gw_answer a = gw_do(ANN_COORDINATOR, "GET", gw_text("/animals?q=%0*d", 81, 0), NULL);
     cr_expect(eq(int, a.status, 422));
-    a = gw_call(ANN_COORDINATOR, "GET", gw_text("/homes/%s/findings?weeks=54", gw_home_a()), NULL);
+    a = gw_do(ANN_COORDINATOR, "GET", gw_text("/homes/%s/findings?weeks=54", gw_home_a()), NULL);
     cr_expect(eq(int, a.status, 422));
-    a = gw_call(VERA_OF_A, "GET", gw_text("/animals/%s/history?limit=521", gw_id()), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/animals/%s/history?limit=521", gw_id()), NULL);
     cr_expect(eq(int, a.status, 422));
     json_decref(table);
 }
@@ -637,8 +637,8 @@ typedef struct {
 /* The same answer to the last byte, but for the id itself. */
 static void expect_same(const pair *p)
 {
-    gw_answer hidden = gw_call(VERA_OF_A, p->method, p->of_b, p->body_of_b);
-    gw_answer unknown = gw_call(VERA_OF_A, p->method, p->unknown, p->body_unknown ? p->body_unknown : p->body_of_b);
+    gw_answer hidden = gw_do(VERA_OF_A, p->method, p->of_b, p->body_of_b);
+    gw_answer unknown = gw_do(VERA_OF_A, p->method, p->unknown, p->body_unknown ? p->body_unknown : p->body_of_b);
     cr_expect(eq(int, !!(hidden.status == 404 || hidden.status == 422), 1), "%s %s: %d %s", p->method, p->of_b,
               hidden.status, hidden.text);
     cr_expect(eq(int, hidden.status, unknown.status), "%s %s", p->method, p->of_b);
@@ -653,10 +653,10 @@ Test(refused, what_belongs_to_another_home_answers_like_what_does_not_exist)
     const char *check = gw_id();
     const char *sign = gw_sql("select code from gw.sign where level = 'emergency' and region = 'behaviour' and "
                               "(species is null or 'guinea_pig' = any (species)) order by position limit 1");
-    gw_answer a = gw_call(WILL_OF_B, "PUT", gw_text("/checks/%s", check),
-                          gw_json("{'animal':'%s','home':'%s','kind':'extra','at':'%s','answers':{'behaviour':'"
-                                  "findings'},'findings':[{'sign':'%s','grade':'marked'}],'weighing':null}",
-                                  animal, gw_home_b(), gw_days_ago(0.01), sign));
+    gw_answer a = gw_do(WILL_OF_B, "PUT", gw_text("/checks/%s", check),
+                        gw_json("{'animal':'%s','home':'%s','kind':'extra','at':'%s','answers':{'behaviour':'"
+                                "findings'},'findings':[{'sign':'%s','grade':'marked'}],'weighing':null}",
+                                animal, gw_home_b(), gw_days_ago(0.01), sign));
     cr_assert(eq(int, a.status, 201), "%s", a.text);
     const char *alert = gw_text("%s", gw_at(&a, "/alerts/0/id")), *none = gw_id();
     const char *at = gw_days_ago(0.01);
@@ -699,15 +699,15 @@ Test(refused, what_belongs_to_another_home_answers_like_what_does_not_exist)
     /* Lists show nothing of home B either. */
     static const char *const lists[] = {"/homes", "/scales", "/animals?limit=200", "/alerts", "/round"};
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
-        a = gw_call(VERA_OF_A, "GET", lists[i], NULL);
+        a = gw_do(VERA_OF_A, "GET", lists[i], NULL);
         cr_expect(eq(int, a.status, 200));
         cr_expect(
             eq(int, !!(!strstr(a.text, gw_home_b()) && !strstr(a.text, animal) && !strstr(a.text, gw_scale_b())), 1),
             "%s", lists[i]);
     }
-    a = gw_call(VERA_OF_A, "GET", gw_text("/animals?home=%s", gw_home_b()), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/animals?home=%s", gw_home_b()), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/animals"), 0));
-    a = gw_call(VERA_OF_A, "GET", gw_text("/alerts?animal=%s", animal), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/alerts?animal=%s", animal), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/alerts"), 0));
 }
 
@@ -736,7 +736,7 @@ Test(refused, an_unknown_id_gets_404)
         {"POST", "/invitations/bm8tc3VjaC10b2tlbg", gw_json("{'passphrase':'%s'}", GW_PASSPHRASE), 404},
     };
     for (i = 0; i < sizeof more / sizeof *more; i++) {
-        gw_answer a = gw_call(ANN_COORDINATOR, more[i].method, more[i].path, more[i].body);
+        gw_answer a = gw_do(ANN_COORDINATOR, more[i].method, more[i].path, more[i].body);
         expect_problem(&a, more[i].status, more[i].path);
     }
     gw_answer a = gw_send((gw_ask){.who = ANN_COORDINATOR,

@@ -28,14 +28,14 @@ Test(round, holds_what_the_form_and_the_engine_on_the_phone_need)
                               "(species)) order by position limit 1");
     gw_weekly(animal, gw_days_ago(8), 905);
     gw_answer last = gw_weekly(animal, gw_days_ago(1.5), 910);
-    gw_answer a = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
-                          gw_json("{'sign':'%s','up_to':'marked'}", sign));
+    gw_answer a = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/known-normals/%s", animal, gw_id()),
+                        gw_json("{'sign':'%s','up_to':'marked'}", sign));
     gw_expect_status(&a, 201);
-    a = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/events/%s", animal, gw_id()),
-                gw_json("{'event':'bonding','from':'2026-11-01','to':'2026-11-03'}"));
+    a = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/events/%s", animal, gw_id()),
+              gw_json("{'event':'bonding','from':'2026-11-01','to':'2026-11-03'}"));
     gw_expect_status(&a, 201);
 
-    a = gw_call(VERA_OF_A, "GET", "/round", NULL);
+    a = gw_do(VERA_OF_A, "GET", "/round", NULL);
     gw_expect_status(&a, 200);
     gw_expect_at(&a, "/homes/0/id", gw_home_a());
     gw_expect_at(&a, "/homes/0/scales/0/id", gw_scale_a());
@@ -58,11 +58,11 @@ Test(round, holds_what_the_form_and_the_engine_on_the_phone_need)
 Test(round, knows_what_was_done_today_by_the_homes_day)
 {
     const char *animal = gw_new_animal((gw_animal_wish){.grams = 900, .days_ago = 15});
-    gw_answer a = gw_call(VERA_OF_A, "GET", "/round", NULL);
+    gw_answer a = gw_do(VERA_OF_A, "GET", "/round", NULL);
     gw_expect_at(&a, in(place_of(&a, animal), "done_today"), "false");
     const char *now = gw_days_ago(0);
     gw_weekly(animal, now, 903);
-    a = gw_call(VERA_OF_A, "GET", "/round", NULL);
+    a = gw_do(VERA_OF_A, "GET", "/round", NULL);
     gw_expect_at(&a, in(place_of(&a, animal), "done_today"), "true");
     gw_expect_at(&a, in(place_of(&a, animal), "due_on"),
                  gw_sql("select (('%s'::timestamptz at time zone 'Europe/London')::date + 7)::text", now));
@@ -73,22 +73,22 @@ Test(round, is_that_of_the_moment_asked_for)
     const char *animal = gw_new_animal((gw_animal_wish){.grams = 900, .days_ago = 15});
     gw_weekly(animal, gw_days_ago(8), 905);
     gw_weekly(animal, gw_days_ago(1), 910);
-    gw_answer a = gw_call(VERA_OF_A, "GET", gw_text("/round?at=%s", gw_days_ago(7)), NULL);
+    gw_answer a = gw_do(VERA_OF_A, "GET", gw_text("/round?at=%s", gw_days_ago(7)), NULL);
     cr_expect(eq(sz, gw_count_at(&a, in(place_of(&a, animal), "weighings")), 2));
-    a = gw_call(VERA_OF_A, "GET", gw_text("/round?at=%s", gw_days_ago(3000)), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/round?at=%s", gw_days_ago(3000)), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/homes"), 0)); /* served nothing then */
 }
 
 Test(round, is_empty_for_somebody_who_serves_no_home)
 {
-    gw_answer a = gw_call(ANN_COORDINATOR, "GET", "/round", NULL);
+    gw_answer a = gw_do(ANN_COORDINATOR, "GET", "/round", NULL);
     gw_expect_status(&a, 200);
     cr_expect(eq(sz, gw_count_at(&a, "/homes"), 0));
 }
 
 Test(round, and_catalogue_is_asked_for_once_a_version)
 {
-    gw_answer a = gw_call(VERA_OF_A, "GET", "/catalogue", NULL);
+    gw_answer a = gw_do(VERA_OF_A, "GET", "/catalogue", NULL);
     gw_expect_status(&a, 200);
     cr_expect(eq(sz, gw_count_at(&a, "/regions"), 11));
     cr_expect(eq(sz, gw_count_at(&a, "/species"), 11));

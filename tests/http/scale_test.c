@@ -12,7 +12,7 @@ static const char *test_body(const char *scale, double days_ago, double mass, do
 static gw_answer test(const char *scale, double days_ago, double mass, double reading)
 {
     gw_answer a =
-        gw_call(VERA_OF_A, "PUT", gw_text("/scale-tests/%s", gw_id()), test_body(scale, days_ago, mass, reading));
+        gw_do(VERA_OF_A, "PUT", gw_text("/scale-tests/%s", gw_id()), test_body(scale, days_ago, mass, reading));
     cr_assert(eq(int, a.status, 201), "%s", a.text);
     return a;
 }
@@ -44,7 +44,7 @@ Test(scale, has_an_alert_after_a_failed_test_and_none_after_a_passed_one)
     const char *alert = gw_text("%s", gw_at(&a, "/alerts/0/id"));
     a = test(scale, 2, 1000, 1011);
     gw_expect_at(&a, "/alerts/0/id", alert); /* it joins the open one */
-    a = gw_call(VERA_OF_A, "GET", gw_text("/scales/%s", scale), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/scales/%s", scale), NULL);
     gw_expect_at(&a, "/open_alerts/0/id", alert);
     gw_expect_at(&a, "/last_test/reading", "1011");
     a = test(scale, 2.5, 1000, 1000); /* passed, but before the newest failure: says nothing of it */
@@ -52,10 +52,10 @@ Test(scale, has_an_alert_after_a_failed_test_and_none_after_a_passed_one)
     a = test(scale, 1, 1000, 1001);
     gw_expect_at(&a, "/alerts/0/id", alert);
     gw_expect_at(&a, "/alerts/0/state", "settled");
-    a = gw_call(VERA_OF_A, "GET", gw_text("/scales/%s", scale), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/scales/%s", scale), NULL);
     cr_expect(eq(sz, gw_count_at(&a, "/open_alerts"), 0));
     cr_expect(eq(sz, gw_count_at(&a, "/tests"), 4));
-    a = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
+    a = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts/%s", alert), NULL);
     gw_expect_at(&a, "/alert/outcome", "measuring_error");
 }
 
@@ -72,18 +72,18 @@ Test(scale, takes_a_test_once)
 {
     const char *scale = gw_new_scale(1), *path = gw_text("/scale-tests/%s", gw_id()),
                *body = test_body(scale, 1, 1000, 1009);
-    gw_answer first = gw_call(VERA_OF_A, "PUT", path, body);
+    gw_answer first = gw_do(VERA_OF_A, "PUT", path, body);
     gw_expect_status(&first, 201);
     const char *before = gw_everything();
-    gw_answer again = gw_call(VERA_OF_A, "PUT", path, body);
+    gw_answer again = gw_do(VERA_OF_A, "PUT", path, body);
     gw_expect_status(&again, 200);
     cr_expect(eq(str, (char *)again.text, (char *)first.text));
-    again = gw_call(VERA_OF_A, "PUT", path, test_body(scale, 1, 1000, 1000));
+    again = gw_do(VERA_OF_A, "PUT", path, test_body(scale, 1, 1000, 1000));
     gw_expect_status(&again, 409);
-    again = gw_call(VERA_OF_A, "PUT", gw_text("/scale-tests/%s", gw_id()), test_body(scale, 1, 6000, 6000));
+    again = gw_do(VERA_OF_A, "PUT", gw_text("/scale-tests/%s", gw_id()), test_body(scale, 1, 6000, 6000));
     gw_expect_status(&again, 422); /* more than it can weigh */
     cr_expect(eq(int, gw_has_fault(&again, "/mass"), 1));
-    again = gw_call(VERA_OF_A, "PUT", gw_text("/scale-tests/%s", gw_id()), test_body(scale, -1, 1000, 1000));
+    again = gw_do(VERA_OF_A, "PUT", gw_text("/scale-tests/%s", gw_id()), test_body(scale, -1, 1000, 1000));
     cr_expect(eq(int, gw_has_fault(&again, "/at"), 1));
     cr_expect(eq(str, (char *)gw_everything(), (char *)before));
 }
@@ -125,7 +125,7 @@ Test(scale, shows_the_common_shift_of_a_session)
     gw_answer a;
     const char *scale = weigh_together(five_per_cent_up, &a);
     gw_expect_at(&a, "/check/verdict/kind", "scale");
-    a = gw_call(VERA_OF_A, "GET", gw_text("/scales/%s", scale), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/scales/%s", scale), NULL);
     gw_expect_status(&a, 200);
     gw_expect_at(&a, "/open_alerts/0/kind", "scale");
     gw_expect_at(&a, "/sessions/0/animals", "5");
@@ -141,7 +141,7 @@ Test(scale, shows_a_bowl_that_was_not_at_zero)
     gw_answer a;
     const char *scale = weigh_together(sixty_grams_up, &a);
     gw_expect_at(&a, "/check/verdict/quality", "set_aside");
-    a = gw_call(VERA_OF_A, "GET", gw_text("/scales/%s", scale), NULL);
+    a = gw_do(VERA_OF_A, "GET", gw_text("/scales/%s", scale), NULL);
     gw_expect_at(&a, "/sessions/0/scale_shift", "false");
     cr_expect(epsilon_eq(dbl, gw_number_at(&a, "/sessions/0/tare_grams"), 60, 15), "%s", a.text);
     cr_expect(eq(int, gw_number_at(&a, "/sessions/0/tare_share") > 0.5, 1), "%s", a.text);
@@ -150,20 +150,20 @@ Test(scale, shows_a_bowl_that_was_not_at_zero)
 Test(scale, is_changed_and_listed)
 {
     const char *scale = gw_new_scale(0.5), *path = gw_text("/scales/%s", scale);
-    gw_answer a = gw_call(IDA_INTAKE, "PUT", path,
-                          gw_json("{'home':'%s','name':'Jeweller','step':0.1,'capacity':500}", gw_home_b()));
+    gw_answer a = gw_do(IDA_INTAKE, "PUT", path,
+                        gw_json("{'home':'%s','name':'Jeweller','step':0.1,'capacity':500}", gw_home_b()));
     gw_expect_status(&a, 200);
-    a = gw_call(WILL_OF_B, "GET", "/scales", NULL);
+    a = gw_do(WILL_OF_B, "GET", "/scales", NULL);
     cr_expect(eq(int, !!strstr(a.text, scale), 1));
-    a = gw_call(VERA_OF_A, "GET", "/scales", NULL);
+    a = gw_do(VERA_OF_A, "GET", "/scales", NULL);
     cr_expect(eq(int, !!strstr(a.text, scale), 0));
-    a = gw_call(IDA_INTAKE, "PUT", gw_text("/scales/%s", gw_id()),
-                gw_json("{'home':'%s','name':'jeweller','step':1,'capacity':500}", gw_home_b()));
+    a = gw_do(IDA_INTAKE, "PUT", gw_text("/scales/%s", gw_id()),
+              gw_json("{'home':'%s','name':'jeweller','step':1,'capacity':500}", gw_home_b()));
     gw_expect_status(&a, 409);
-    a = gw_call(ANN_COORDINATOR, "GET", gw_text("/scales?home=%s&limit=1", gw_home_b()), NULL);
+    a = gw_do(ANN_COORDINATOR, "GET", gw_text("/scales?home=%s&limit=1", gw_home_b()), NULL);
     gw_expect_at(&a, "/scales/0/name", "Jeweller");
-    a = gw_call(ANN_COORDINATOR, "GET", gw_text("/scales?home=%s&limit=1&cursor=%s", gw_home_b(), gw_at(&a, "/next")),
-                NULL);
+    a = gw_do(ANN_COORDINATOR, "GET", gw_text("/scales?home=%s&limit=1&cursor=%s", gw_home_b(), gw_at(&a, "/next")),
+              NULL);
     gw_expect_at(&a, "/scales/0/id", gw_scale_b());
     gw_expect_at(&a, "/next", "null");
 }

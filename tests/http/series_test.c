@@ -83,7 +83,7 @@ Test(series, guinea_pig_1_is_urgent_at_week_6_and_a_small_gain_does_not_close_it
     cr_assert(eq(dbl, series[4].grams, 436));
     cr_expect(eq(int, rank(&a[4]) >= SAME_DAY, 1), "%s", a[4].text);
     cr_expect(eq(int, rank(&a[5]) >= WATCH, 1), "%s", a[5].text);
-    gw_answer open = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts?animal=%s", animal), NULL);
+    gw_answer open = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts?animal=%s", animal), NULL);
     gw_expect_at(&open, "/alerts/0/kind", "loss");
     gw_expect_at(&open, "/alerts/0/state", "waiting");
 }
@@ -112,7 +112,7 @@ Test(series, guinea_pigs_that_never_fall_raise_nothing)
         cr_assert(eq(sz, n, 6));
         const char *animal = replay("guinea_pig", NULL, series, n, a);
         for (size_t i = 1; i < n; i++) cr_expect(eq(int, rank(&a[i]), STEADY), "animal %s: %s", animals[k], a[i].text);
-        gw_answer open = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts?animal=%s", animal), NULL);
+        gw_answer open = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts?animal=%s", animal), NULL);
         cr_expect(eq(sz, gw_count_at(&open, "/alerts"), 0), "%s", open.text);
     }
 }
@@ -126,7 +126,7 @@ Test(series, rat_14_is_quiet)
     cr_assert(eq(sz, n, 11));
     const char *animal = replay("rat", NULL, series, n, a);
     for (size_t i = 1; i < n; i++) cr_expect(eq(int, rank(&a[i]), STEADY), "%s", a[i].text);
-    gw_answer open = gw_call(ANN_COORDINATOR, "GET", gw_text("/alerts?animal=%s", animal), NULL);
+    gw_answer open = gw_do(ANN_COORDINATOR, "GET", gw_text("/alerts?animal=%s", animal), NULL);
     cr_expect(eq(sz, gw_count_at(&open, "/alerts"), 0), "%s", open.text);
 }
 
@@ -137,11 +137,11 @@ static gw_answer sow(bool birth_recorded, const char **animal)
     gw_answer a[2];
     *animal = replay("guinea_pig", gw_json(",'stage':'adult'"), series, 2, a);
     if (birth_recorded) {
-        gw_answer e = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/events/%s", *animal, gw_id()),
-                              gw_json("{'event':'pregnant','from':'%.10s'}", gw_days_ago(68)));
+        gw_answer e = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/events/%s", *animal, gw_id()),
+                            gw_json("{'event':'pregnant','from':'%.10s'}", gw_days_ago(68)));
         cr_assert(eq(int, e.status, 201), "%s", e.text);
-        e = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/events/%s", *animal, gw_id()),
-                    gw_json("{'event':'gave_birth','from':'%.10s'}", gw_days_ago(0.01)));
+        e = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/events/%s", *animal, gw_id()),
+                  gw_json("{'event':'gave_birth','from':'%.10s'}", gw_days_ago(0.01)));
         cr_assert(eq(int, e.status, 201), "%s", e.text);
     }
     return gw_weekly(*animal, gw_days_ago(0.001), 1150);
@@ -163,11 +163,11 @@ Test(series, a_sow_without_a_recorded_birth_is_an_emergency_until_the_birth_is_t
     cr_expect(epsilon_eq(dbl, gw_number_at(&a, "/check/verdict/week_pct"), -34.3, 0.1), "%s", a.text);
     gw_expect_at(&a, "/alerts/0/level", "emergency");
     /* Told afterwards, the verdict is worked out again; the alert stays for a coordinator to settle. */
-    gw_answer e = gw_call(VERA_OF_A, "PUT", gw_text("/animals/%s/events/%s", animal, gw_id()),
-                          gw_json("{'event':'gave_birth','from':'%.10s'}", gw_days_ago(0.01)));
+    gw_answer e = gw_do(VERA_OF_A, "PUT", gw_text("/animals/%s/events/%s", animal, gw_id()),
+                        gw_json("{'event':'gave_birth','from':'%.10s'}", gw_days_ago(0.01)));
     gw_expect_status(&e, 201);
-    gw_answer again = gw_call(VERA_OF_A, "GET", gw_text("/checks/%s", gw_at(&a, "/check/id")), NULL);
+    gw_answer again = gw_do(VERA_OF_A, "GET", gw_text("/checks/%s", gw_at(&a, "/check/id")), NULL);
     gw_expect_at(&again, "/verdict/level", "steady");
-    again = gw_call(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
+    again = gw_do(VERA_OF_A, "GET", gw_text("/animals/%s", animal), NULL);
     gw_expect_at(&again, "/animal/level", "steady");
 }

@@ -21,7 +21,7 @@ static const char *cookie_of(const gw_answer *a)
 
 Test(sign_in, tells_who_is_signed_in_and_which_homes_they_serve)
 {
-    gw_answer a = gw_call(VERA_OF_A, "GET", "/me", NULL);
+    gw_answer a = gw_do(VERA_OF_A, "GET", "/me", NULL);
     gw_expect_status(&a, 200);
     gw_expect_at(&a, "/person/id", gw_person(VERA_OF_A));
     gw_expect_at(&a, "/person/role", "volunteer");
@@ -94,9 +94,8 @@ Test(sign_in, waits_after_many_failures_and_lets_in_again)
 
 Test(sign_in, ends_with_signing_out)
 {
-    gw_answer a =
-        gw_call(NOBODY, "POST", "/session",
-                gw_json("{'email':'%s','passphrase':'%s','bearer':true}", gw_email(VERA_OF_A), GW_PASSPHRASE));
+    gw_answer a = gw_do(NOBODY, "POST", "/session",
+                        gw_json("{'email':'%s','passphrase':'%s','bearer':true}", gw_email(VERA_OF_A), GW_PASSPHRASE));
     const char *token = gw_text("%s", gw_at(&a, "/token"));
     a = gw_send((gw_ask){.method = "DELETE", .path = "/session", .token = token});
     gw_expect_status(&a, 204);
@@ -106,26 +105,25 @@ Test(sign_in, ends_with_signing_out)
 
 Test(sign_in, takes_an_invitation_once)
 {
-    gw_answer a = gw_call(ANN_COORDINATOR, "POST", "/people",
-                          gw_json("{'name':'Odo','email':'odo@test.invalid','role':'intake'}"));
+    gw_answer a =
+        gw_do(ANN_COORDINATOR, "POST", "/people", gw_json("{'name':'Odo','email':'odo@test.invalid','role':'intake'}"));
     gw_expect_status(&a, 201);
     const char *path = gw_text("/invitations/%s", gw_at(&a, "/token"));
     cr_expect(eq(str, (char *)gw_at(&a, "/invitation"), (char *)gw_text("/join/%s", gw_at(&a, "/token"))));
-    a = gw_call(NOBODY, "GET", path, NULL);
+    a = gw_do(NOBODY, "GET", path, NULL);
     gw_expect_status(&a, 200);
     gw_expect_at(&a, "/name", "Odo");
     gw_expect_at(&a, "/role", "intake");
-    a = gw_call(NOBODY, "POST", path, gw_json("{'passphrase':'too short'}"));
+    a = gw_do(NOBODY, "POST", path, gw_json("{'passphrase':'too short'}"));
     gw_expect_status(&a, 422);
-    a = gw_call(NOBODY, "POST", path, gw_json("{'passphrase':'%s'}", GW_PASSPHRASE));
+    a = gw_do(NOBODY, "POST", path, gw_json("{'passphrase':'%s'}", GW_PASSPHRASE));
     gw_expect_status(&a, 201);
     cr_expect(eq(int, !!strstr(a.headers, "Set-Cookie"), 0));
-    a = gw_call(NOBODY, "POST", path, gw_json("{'passphrase':'%s'}", GW_PASSPHRASE));
+    a = gw_do(NOBODY, "POST", path, gw_json("{'passphrase':'%s'}", GW_PASSPHRASE));
     gw_expect_status(&a, 404);
-    a = gw_call(NOBODY, "GET", path, NULL);
+    a = gw_do(NOBODY, "GET", path, NULL);
     gw_expect_status(&a, 404);
-    a = gw_call(ANN_COORDINATOR, "POST", "/people",
-                gw_json("{'name':'Odo','email':'ODO@test.invalid','role':'intake'}"));
+    a = gw_do(ANN_COORDINATOR, "POST", "/people", gw_json("{'name':'Odo','email':'ODO@test.invalid','role':'intake'}"));
     gw_expect_status(&a, 409);
 }
 

@@ -23,8 +23,8 @@ static const char *weighing(const char *scale, double grams)
 const char *gw_new_scale(double step)
 {
     const char *id = gw_id();
-    gw_answer a = gw_call(IDA_INTAKE, "PUT", gw_text("/scales/%s", id),
-                          gw_json("{'home':'%s','name':'%s','step':%g,'capacity':5000}", gw_home_a(), id, step));
+    gw_answer a = gw_do(IDA_INTAKE, "PUT", gw_text("/scales/%s", id),
+                        gw_json("{'home':'%s','name':'%s','step':%g,'capacity':5000}", gw_home_a(), id, step));
     cr_assert(eq(int, a.status, 201), "%s", a.text);
     return id;
 }
@@ -50,7 +50,7 @@ const char *gw_new_animal(gw_animal_wish wish)
                 "'answers':%s,'findings':[],'weighing':%s}}",
                 at, or_else(wish.home, gw_home_a()), or_else(wish.pen, gw_pen_a()), animal, gw_id(), at,
                 gw_all_as_usual, weighing(or_else(wish.scale, gw_scale_a()), wish.grams));
-    gw_answer a = gw_call(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()), body);
+    gw_answer a = gw_do(IDA_INTAKE, "PUT", gw_text("/arrivals/%s", gw_id()), body);
     cr_assert(eq(int, a.status, 201), "%s", a.text);
     return id;
 }
@@ -63,7 +63,7 @@ const char *gw_weekly_body(const char *animal, const char *at, double grams)
 
 gw_answer gw_weekly(const char *animal, const char *at, double grams)
 {
-    gw_answer a = gw_call(VERA_OF_A, "PUT", gw_text("/checks/%s", gw_id()), gw_weekly_body(animal, at, grams));
+    gw_answer a = gw_do(VERA_OF_A, "PUT", gw_text("/checks/%s", gw_id()), gw_weekly_body(animal, at, grams));
     cr_assert(eq(int, a.status, 201), "%s", a.text);
     return a;
 }

@@ -118,7 +118,7 @@ gw_answer gw_send(gw_ask ask)
     return answer;
 }
 
-gw_answer gw_call(gw_who who, const char *method, const char *path, const char *body)
+gw_answer gw_do(gw_who who, const char *method, const char *path, const char *body)
 {
     return gw_send((gw_ask){.who = who, .method = method, .path = path, .body = body});
 }

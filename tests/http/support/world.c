@@ -244,11 +244,11 @@ static gw_answer must(gw_answer answer, int status, const char *what)
 static void sign_in(gw_who who, const char *invitation)
 {
     gw_answer a =
-        gw_call(NOBODY, "POST", gw_text("/invitations/%s", invitation), gw_json("{'passphrase':'%s'}", GW_PASSPHRASE));
+        gw_do(NOBODY, "POST", gw_text("/invitations/%s", invitation), gw_json("{'passphrase':'%s'}", GW_PASSPHRASE));
     must(a, 201, "invitation");
     setenv(gw_text("GW_WORLD_PERSON_%d", (int)who), gw_at(&a, "/person/id"), 1);
-    a = gw_call(NOBODY, "POST", "/session",
-                gw_json("{'email':'%s','passphrase':'%s','bearer':true}", gw_email(who), GW_PASSPHRASE));
+    a = gw_do(NOBODY, "POST", "/session",
+              gw_json("{'email':'%s','passphrase':'%s','bearer':true}", gw_email(who), GW_PASSPHRASE));
     must(a, 201, "sign-in");
     setenv(gw_text("GW_WORLD_TOKEN_%d", (int)who), gw_at(&a, "/token"), 1);
 }
@@ -259,8 +259,8 @@ static void make_people(void)
                                                          "--email", gw_email(ANN_COORDINATOR), NULL});
     sign_in(ANN_COORDINATOR, strrchr(link, '/') + 1);
     for (gw_who who = IDA_INTAKE; who < N_PEOPLE; who++) {
-        gw_answer a = gw_call(ANN_COORDINATOR, "POST", "/people",
-                              gw_json("{'name':'%s','email':'%s','role':'%s'}", names[who], gw_email(who), roles[who]));
+        gw_answer a = gw_do(ANN_COORDINATOR, "POST", "/people",
+                            gw_json("{'name':'%s','email':'%s','role':'%s'}", names[who], gw_email(who), roles[who]));
         must(a, 201, "person");
         sign_in(who, gw_at(&a, "/token"));
     }
@@ -269,14 +269,14 @@ static void make_people(void)
 static void make_home(const char *home, const char *name, const char *pen, const char *scale, gw_who volunteer)
 {
     const char *at = gw_text("/homes/%s", home);
-    must(gw_call(ANN_COORDINATOR, "PUT", at, gw_json("{'name':'%s','kind':'foster','zone':'Europe/London'}", name)),
-         201, "home");
-    must(gw_call(ANN_COORDINATOR, "PUT", gw_text("%s/pens/%s", at, pen), gw_json("{'name':'Pen 1'}")), 201, "pen");
-    must(gw_call(ANN_COORDINATOR, "PUT", gw_text("/scales/%s", scale),
-                 gw_json("{'home':'%s','name':'Kitchen','step':1,'capacity':5000}", home)),
+    must(gw_do(ANN_COORDINATOR, "PUT", at, gw_json("{'name':'%s','kind':'foster','zone':'Europe/London'}", name)), 201,
+         "home");
+    must(gw_do(ANN_COORDINATOR, "PUT", gw_text("%s/pens/%s", at, pen), gw_json("{'name':'Pen 1'}")), 201, "pen");
+    must(gw_do(ANN_COORDINATOR, "PUT", gw_text("/scales/%s", scale),
+               gw_json("{'home':'%s','name':'Kitchen','step':1,'capacity':5000}", home)),
          201, "scale");
-    must(gw_call(ANN_COORDINATOR, "PUT", gw_text("%s/people/%s", at, gw_person(volunteer)),
-                 gw_json("{'from':'%s'}", gw_days_ago(800))),
+    must(gw_do(ANN_COORDINATOR, "PUT", gw_text("%s/people/%s", at, gw_person(volunteer)),
+               gw_json("{'from':'%s'}", gw_days_ago(800))),
          201, "serves");
 }
 

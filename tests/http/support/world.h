@@ -51,7 +51,7 @@ typedef struct gw_ask {
 gw_answer gw_send(gw_ask ask);
 
 /** The usual request. body may be NULL. */
-gw_answer gw_call(gw_who who, const char *method, const char *path, const char *body);
+gw_answer gw_do(gw_who who, const char *method, const char *path, const char *body);
 
 /** Formatted text that lives until the end of the test; every ' becomes ": {'name':'Elm'}. */
 const char *gw_json(const char *fmt, ...) __attribute__((format(printf, 1, 2)));
