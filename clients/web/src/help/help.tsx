@@ -68,7 +68,10 @@ export function HelpScreen({ animal, sign }: { animal?: string; sign?: string })
               <Glyph name="call" size={at === 0 ? 30 : 24} />
               <span>
                 <strong>{t('help.call', { name: phone.name })}</strong>
-                <span>{[phone.when, phone.number].filter(Boolean).join(' · ')}</span>
+                <span>
+                  {phone.when && `${phone.when} · `}
+                  <b class="help-number">{phone.number}</b>
+                </span>
               </span>
             </a>
           ))}

@@ -2,7 +2,20 @@ import { useEffect, useState } from 'preact/hooks';
 import type { CheckKind } from '../api/types';
 import { go } from '../app/router';
 import { DateHead, Screen, Tag, Waiting } from '../app/shell';
-import { catalogue, lastKept, me, mine, now, offline, reached, round, sent, serverRound, zone } from '../app/state';
+import {
+  catalogue,
+  isStaff,
+  lastKept,
+  me,
+  mine,
+  now,
+  offline,
+  reached,
+  round,
+  sent,
+  serverRound,
+  zone,
+} from '../app/state';
 import { Sparkline } from '../chart/sparkline';
 import { KindMark, LevelMark, LevelWord } from '../marks/marks';
 import { Portrait } from '../portrait/portrait';
@@ -144,7 +157,7 @@ export function TodayScreen() {
       <DateHead />
       <h1>{t('today.title')}</h1>
       {stops.length === 0 ? (
-        <p>{t('today.no_animals')}</p>
+        <p>{t(whole.homes.length === 0 && isStaff() ? 'today.no_home' : 'today.no_animals')}</p>
       ) : total === 0 || due.length === 0 ? (
         <p>
           {t(done.length > 0 ? 'today.all_done' : 'today.nobody', { n: done.length })}{' '}
