@@ -1,6 +1,8 @@
 #include <criterion/criterion.h>
 #include <criterion/new/assert.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "support/world.h"
 
@@ -175,4 +177,17 @@ Test(arrival, of_one_born_here_has_no_day_of_arrival)
     gw_expect_status(&a, 201);
     gw_expect_at(&a, "/animal/arrived", "null");
     gw_expect_at(&a, "/arrival/kind", "born_here");
+}
+
+Test(arrival, sent_by_two_at_once_is_stored_once)
+{
+    const char *animal = gw_id(), *path = gw_text("/arrivals/%s", gw_id());
+    const char *body = body_of(animal, gw_id(), gw_days_ago(2), (wish){0});
+    pid_t child = fork();
+    if (child == 0) _exit(gw_do(IDA_INTAKE, "PUT", path, body).status - 200);
+    gw_answer a = gw_do(IDA_INTAKE, "PUT", path, body);
+    int status = 0;
+    cr_assert(eq(int, waitpid(child, &status, 0), child));
+    cr_expect(eq(int, a.status + WEXITSTATUS(status) + 200, 401), "%d and %d", a.status, WEXITSTATUS(status) + 200);
+    cr_expect(eq(str, (char *)gw_sql("select count(*) from gw.check where animal = '%s'", animal), "1"));
 }

@@ -1,6 +1,8 @@
 #include <criterion/criterion.h>
 #include <criterion/new/assert.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "support/world.h"
 
@@ -185,14 +187,61 @@ Test(check, that_comes_late_takes_its_place_in_time)
     gw_expect_at(&a, "/animal/last/grams", "880"); /* the last weight is the newest, not the one that came last */
 }
 
-Test(check, made_by_two_at_once_is_judged_one_after_the_other)
+enum { AT_ONCE = 6 };
+
+/* Send requests from as many processes at once; how many were answered with 201, 200 and anything else. */
+typedef struct {
+    int made, there, other;
+} tally;
+
+static tally send_at_once(const gw_ask asks[AT_ONCE])
 {
+    pid_t children[AT_ONCE];
+    tally t = {0};
+    for (int i = 0; i < AT_ONCE; i++) {
+        children[i] = fork();
+        if (children[i] == 0) _exit(gw_send(asks[i]).status - 200);
+    }
+    for (int i = 0; i < AT_ONCE; i++) {
+        int status = 0;
+        cr_assert(eq(int, waitpid(children[i], &status, 0), children[i]));
+        int code = WIFEXITED(status) ? WEXITSTATUS(status) + 200 : 0;
+        t.made += code == 201;
+        t.there += code == 200;
+        t.other += code != 200 && code != 201;
+    }
+    return t;
+}
+
+Test(check, sent_by_many_at_once_is_stored_once)
+{
+    gw_ask asks[AT_ONCE];
+    const char *animal = gw_new_animal((gw_animal_wish){.grams = 900, .days_ago = 9}), *id = gw_id();
+    const char *body = gw_weekly_body(animal, gw_days_ago(1), 905);
+    for (int i = 0; i < AT_ONCE; i++)
+        asks[i] = (gw_ask){.who = VERA_OF_A, .method = "PUT", .path = gw_text("/checks/%s", id), .body = body};
+    tally t = send_at_once(asks);
+    cr_expect(eq(int, t.made, 1));
+    cr_expect(eq(int, t.there, AT_ONCE - 1));
+    cr_expect(eq(str, (char *)gw_sql("select count(*) from gw.check where animal = '%s'", animal), "2"));
+}
+
+Test(check, of_one_animal_by_many_at_once_is_judged_one_after_the_other)
+{
+    gw_ask asks[AT_ONCE];
     const char *animal = gw_new_animal((gw_animal_wish){.grams = 900, .days_ago = 9});
     const char *version = gw_sql("select version from gw.animal_state where animal = '%s'", animal);
-    for (int i = 0; i < 4; i++) gw_weekly(animal, gw_days_ago(0.9 - 0.1 * i), 900 + i);
+    for (int i = 0; i < AT_ONCE; i++)
+        asks[i] = (gw_ask){.who = VERA_OF_A,
+                           .method = "PUT",
+                           .path = gw_text("/checks/%s", gw_id()),
+                           .body = gw_weekly_body(animal, gw_days_ago(0.9 - 0.1 * i), 900 + i)};
+    tally t = send_at_once(asks);
+    cr_expect(eq(int, t.made, AT_ONCE));
     cr_expect(
-        eq(str, (char *)gw_sql("select version - %s from gw.animal_state where animal = '%s'", version, animal), "4"));
-    cr_expect(eq(str, (char *)gw_sql("select count(*) from gw.verdict where animal = '%s'", animal), "5"));
+        eq(str, (char *)gw_sql("select version - %s from gw.animal_state where animal = '%s'", version, animal), "6"));
+    cr_expect(eq(str, (char *)gw_sql("select count(*) from gw.verdict where animal = '%s'", animal), "7"));
+    cr_expect(eq(str, (char *)gw_sql("select grams from gw.animal_state where animal = '%s'", animal), "905.0"));
 }
 
 Test(check, lies_on_disk_with_its_verdict_when_it_is_answered)
