@@ -338,7 +338,7 @@ static double slip_of(double grams, double step, random_stream *r)
         double wrong = grams * (random_chance(r, 0.5) ? 10 : 0.1);
         return wrong < 0.1 ? 0.1 : wrong > 30000 ? 30000 : rounded(wrong, 0.1);
     }
-    double wrong = atof(text) * (tenths ? 0.1 : 1);
+    double wrong = strtod(text, NULL) * (tenths ? 0.1 : 1);
     return wrong < 0.1 ? 0.1 : wrong > 30000 ? 30000 : wrong;
 }
 
