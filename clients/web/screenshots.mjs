@@ -48,13 +48,13 @@ async function ofVolunteer(browser) {
   await page.goto(`/check/${steady.id}`);
   await page.click('button:has-text("All the rest as usual")');
   await page.click('button:has-text("It is at zero")');
+  await page.waitForSelector('.pad');
   const low = Math.round(steady.last.grams * 0.92);
-  await page.keyboard.type(String(low));
+  await page.fill('#reading', String(low));
   await page.click('button:has-text("Take reading")');
   await page.waitForSelector('.question');
+  await page.fill('#reading', String(low).slice(0, 2));
   await page.evaluate(() => document.activeElement?.blur());
-  await page.keyboard.type(String(low).slice(0, 2));
-  await page.waitForFunction(() => document.querySelector('#reading')?.value.length === 2);
   await page.screenshot({ path: to('check-weight') });
   await context.close();
 }
