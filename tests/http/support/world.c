@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/prctl.h>
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
@@ -221,6 +222,7 @@ static void start_server(void)
     server_log = gw_text("/tmp/%s.log", database);
     server = fork();
     if (server == 0) {
+        prctl(PR_SET_PDEATHSIG, SIGTERM); /* a test program that is killed takes its server with it */
         int log = open(server_log, O_WRONLY | O_CREAT | O_TRUNC, 0600);
         dup2(log, STDERR_FILENO);
         dup2(log, STDOUT_FILENO);
