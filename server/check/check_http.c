@@ -30,7 +30,7 @@ static gw_status write_once(gw_request *rq, gw_check *c, gw_reply *reply, gw_err
     const char *const id[] = {c->id};
     memcpy(calls, outcome.calls, outcome.n_calls * sizeof *calls);
     calls[outcome.n_calls] = (gw_call){&gw_q_check_answer, id};
-    status = gw_db_run_many(rq, outcome.n_calls + 1, calls, rows, err);
+    status = gw_db_commit_many(rq, outcome.n_calls + 1, calls, rows, err);
     if (status) return status;
     return gw_reply_json_text(reply, 201, gw_rows_text(&rows[outcome.n_calls], 0, 0), err);
 }

@@ -76,6 +76,15 @@ GW_MUST_CHECK gw_status gw_db_run(gw_request *rq, const gw_query *q, const char 
 GW_MUST_CHECK gw_status gw_db_run_many(gw_request *rq, size_t n, const gw_call calls[], gw_rows rows[], gw_error *err);
 
 /**
+ * The same, but together with what others write at that moment: one transaction and one flush for all of them (see
+ * db/commit.h). For writes that many people send at once and that are seldom refused.
+ *
+ * @return GW_OK after the common commit
+ */
+GW_MUST_CHECK gw_status gw_db_commit_many(gw_request *rq, size_t n, const gw_call calls[], gw_rows rows[],
+                                          gw_error *err);
+
+/**
  * Run one statement with nobody signed in: only for signing in, signing out and invitations. Row policies then show
  * nothing; such statements call the definer functions made for them.
  */
@@ -88,7 +97,7 @@ GW_MUST_CHECK gw_status gw_db_run_unsigned(gw_request *rq, const gw_query *q, co
  * Make a pool. Connections are opened when first needed and reopened after they broke.
  *
  * @param conninfo     libpq connection string as the role gramwell_app
- * @param connections  1 to 64 at once
+ * @param connections  1 to 64 at once, and one more for writes that are committed together
  * @param db           out: the pool, NULL on failure; gw_db_close frees it
  */
 GW_MUST_CHECK gw_status gw_db_open(const char *conninfo, int connections, gw_db **db, gw_error *err);

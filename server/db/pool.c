@@ -7,6 +7,7 @@
 
 #include "base/log.h"
 #include "base/time.h"
+#include "db/commit.h"
 #include "db/connection.h"
 
 /* Last in, first out: the connections used last are the warm ones. */
@@ -18,6 +19,7 @@ struct gw_db {
     int n_idle;
     int n_unopened; /* places whose connection is not open */
     int size;
+    gw_committer *committer; /* has a connection of its own; NULL in the pool that is the committer's */
 };
 
 static gw_status init_locks(gw_db *db)
@@ -30,11 +32,9 @@ static gw_status init_locks(gw_db *db)
     return failed ? GW_EINTERNAL : GW_OK;
 }
 
-gw_status gw_db_open(const char *conninfo, int connections, gw_db **out, gw_error *err)
+static gw_status pool_create(const char *conninfo, int connections, gw_db **out, gw_error *err)
 {
     *out = NULL;
-    if (connections < 1 || connections > 64)
-        return gw_fail(err, GW_EINPUT, "database connections is %d, expected 1 to 64", connections);
     gw_db *db = calloc(1, sizeof *db);
     if (db) db->conninfo = strdup(conninfo);
     if (db) db->idle = calloc((size_t)connections, sizeof *db->idle);
@@ -49,9 +49,30 @@ gw_status gw_db_open(const char *conninfo, int connections, gw_db **out, gw_erro
     return GW_OK;
 }
 
+gw_status gw_db_open(const char *conninfo, int connections, gw_db **out, gw_error *err)
+{
+    gw_db *writer = NULL;
+    *out = NULL;
+    if (connections < 1 || connections > 64)
+        return gw_fail(err, GW_EINPUT, "database connections is %d, expected 1 to 64", connections);
+    gw_status status = pool_create(conninfo, connections, out, err);
+    if (!status) status = pool_create(conninfo, 1, &writer, err);
+    if (!status && ((*out)->committer = gw_committer_create(writer))) return GW_OK;
+    gw_db_close(writer);
+    gw_db_close(*out);
+    *out = NULL;
+    return status ? status : gw_fail(err, GW_EINTERNAL, "out of memory");
+}
+
+gw_committer *gw_pool_committer(gw_db *db)
+{
+    return db->committer;
+}
+
 void gw_db_close(gw_db *db)
 {
     if (!db) return;
+    gw_committer_destroy(db->committer);
     for (int i = 0; i < db->n_idle; i++) PQfinish(db->idle[i]);
     pthread_cond_destroy(&db->freed);
     pthread_mutex_destroy(&db->lock);

@@ -9,6 +9,7 @@
 #include <stdint.h>
 
 #include "base/error.h"
+#include "db/commit.h"
 #include "db/db.h"
 
 /**
@@ -21,5 +22,8 @@ GW_MUST_CHECK gw_status gw_pool_take(gw_db *db, int64_t deadline_ms, PGconn **co
 
 /** Give a connection back. sound = false closes it; one with a transaction left open is closed as well. */
 void gw_pool_give(gw_db *db, PGconn *connection, bool sound);
+
+/** Who commits the writes that share a transaction. */
+gw_committer *gw_pool_committer(gw_db *db);
 
 #endif
