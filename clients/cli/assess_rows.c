@@ -127,6 +127,9 @@ static bool text_sound(gw_rows_file *file)
         size_t n = c < 0x80 ? 1 : c >= 0xc2 && c <= 0xdf ? 2 : (c & 0xf0) == 0xe0 ? 3 : c >= 0xf0 && c <= 0xf4 ? 4 : 0;
         for (size_t k = 1; k < n; k++)
             if (i + k >= file->text_used || ((unsigned char)file->text[i + k] & 0xc0) != 0x80) n = 0;
+        unsigned char second = n > 2 ? (unsigned char)file->text[i + 1] : 0;
+        if (n == 3 && ((c == 0xe0 && second < 0xa0) || (c == 0xed && second > 0x9f))) n = 0;
+        if (n == 4 && ((c == 0xf0 && second < 0x90) || (c == 0xf4 && second > 0x8f))) n = 0;
         if (n == 0) {
             gw_rows_fault(file, GW_COLUMNS, "is not UTF-8: save the file with that encoding");
             return false;

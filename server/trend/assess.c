@@ -48,7 +48,8 @@ static gw_trend_status check_weighings(size_t n, const gw_trend_weighing weighin
 {
     for (size_t i = 0; i < n; i++) {
         const gw_trend_weighing *w = &weighings[i];
-        if (!isfinite(w->at) || (i > 0 && w->at < weighings[i - 1].at)) return refuse(GW_TREND_TIME, i, at);
+        if (!(fabs(w->at) <= GW_PRIOR_DAYS_MOST) || (i > 0 && w->at < weighings[i - 1].at))
+            return refuse(GW_TREND_TIME, i, at);
         if (!is_weight(w->grams) || (!isnan(w->second) && !is_weight(w->second))) return refuse(GW_TREND_WEIGHT, i, at);
         if (!isnan(w->step) && !(w->step > 0 && w->step <= GW_PRIOR_MAX_GRAMS)) return refuse(GW_TREND_STEP, i, at);
     }
@@ -82,12 +83,20 @@ static uint32_t error_reason(const gw_evidence *e, bool first)
     return e->other > most ? GW_REASON_OTHER_ANIMAL : reason;
 }
 
+/* A weight that can be read: beyond, the range says no more. NAN stays. */
+static double readable(double log_grams)
+{
+    double grams = exp(log_grams);
+    if (grams < GW_PRIOR_MIN_GRAMS) return GW_PRIOR_MIN_GRAMS;
+    return grams > GW_PRIOR_MAX_GRAMS ? GW_PRIOR_MAX_GRAMS : grams;
+}
+
 static void judge_reading(gw_trend_verdict *v, const gw_reading *reading, const gw_trend_weighing *w, bool first)
 {
     double sd = sqrt(reading->variance);
-    v->expected = exp(reading->mean);
-    v->low = exp(reading->mean - 1.959964 * sd);
-    v->high = exp(reading->mean + 1.959964 * sd);
+    v->expected = readable(reading->mean);
+    v->low = readable(reading->mean - 1.959964 * sd);
+    v->high = readable(reading->mean + 1.959964 * sd);
     v->sd = sd;
     v->error_share = reading->share;
     if (reading->new_level) v->reasons |= GW_REASON_NEW_LEVEL;
@@ -103,6 +112,12 @@ static void judge_reading(gw_trend_verdict *v, const gw_reading *reading, const 
     if (reading->share > GW_PRIOR_ASK_SHARE) v->reasons |= error_reason(&reading->evidence, first);
     double z = first ? 0 : gw_quantise((log(w->grams) - reading->mean) / sd);
     v->ask_second = !asked && (reading->share > GW_PRIOR_ASK_SHARE || z < -GW_PRIOR_ASK_SD);
+}
+
+static double pct_week(double pace)
+{
+    if (pace > GW_PRIOR_PACE_MOST) pace = GW_PRIOR_PACE_MOST;
+    return 100 * expm1(pace);
 }
 
 /* Pace over the recent weeks: a weighted line through what counts. */
@@ -121,9 +136,9 @@ static void judge_slope(gw_trend_verdict *v, gw_window *window, size_t n)
     }
     double a, b, se;
     if (count < 3 || !gw_wls_line(count, window->scratch, window->scratch2, window->scratch3, &a, &b, &se)) return;
-    v->slope_pct_week = 100 * expm1(b);
-    v->slope_low = 100 * expm1(b - 1.959964 * se);
-    v->slope_high = 100 * expm1(b + 1.959964 * se);
+    v->slope_pct_week = pct_week(b);
+    v->slope_low = pct_week(b - 1.959964 * se);
+    v->slope_high = pct_week(b + 1.959964 * se);
 }
 
 /*

@@ -31,7 +31,7 @@ extern "C" {
 typedef enum {
     GW_TREND_OK = 0,
     GW_TREND_WEIGHT,  /* a weight is not finite, or outside 0.1 to 30000 g */
-    GW_TREND_TIME,    /* a time is not finite, or earlier than the one before it */
+    GW_TREND_TIME,    /* a time is not within 3 million days of 1970, or earlier than the one before it */
     GW_TREND_SPECIES, /* unknown species */
     GW_TREND_EVENT,   /* an event of unknown kind, or one that ends before it begins */
     GW_TREND_STEP,    /* a scale step is not above zero */
