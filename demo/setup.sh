@@ -65,6 +65,8 @@ libclang-rt-14-dev -
 llvm-14 llvm-symbolizer-14
 clang-format-14 clang-format-14
 chromium chromium
+binutils objdump
+locales -
 mandoc mandoc
 systemd systemd-analyze'
 

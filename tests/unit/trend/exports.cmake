@@ -1,4 +1,5 @@
-# Compares the names that the shared library defines with those that the headers declare.
+# Compares the names that the shared library defines with those that the headers declare, and with abi.txt: a name that
+# goes away or changes its meaning needs another soname, so the list is kept.
 execute_process(COMMAND ${NM} -D --defined-only ${LIBRARY} OUTPUT_VARIABLE lines COMMAND_ERROR_IS_FATAL ANY)
 string(REGEX MATCHALL "[TDBR] [A-Za-z0-9_]+" found "${lines}")
 list(TRANSFORM found REPLACE "^. " "")
@@ -18,4 +19,8 @@ if(count LESS 60)
 endif()
 if(NOT found STREQUAL declared)
   message(FATAL_ERROR "the library defines\n  ${found}\nand the headers declare\n  ${declared}")
+endif()
+file(STRINGS ${LIST} listed)
+if(NOT found STREQUAL listed)
+  message(FATAL_ERROR "the library defines\n  ${found}\nand abi.txt lists\n  ${listed}")
 endif()
