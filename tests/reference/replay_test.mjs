@@ -16,11 +16,12 @@ const iso = (day) => new Date(Date.UTC(2026, 0, 1) + day * 86400000).toISOString
 
 // One animal's weighings [day, grams] with what else is known of it; all verdicts as objects.
 function assess(animals, events = []) {
-  const columns = ['animal', 'at', 'grams', 'species', 'sex', 'birth', 'stage'];
+  const columns = ['animal', 'at', 'grams', 'species', 'sex', 'birth', 'stage', 'arrived', 'step'];
   const lines = [columns.join(',')];
   for (const [name, a] of Object.entries(animals))
     for (const [day, grams] of a.series)
-      lines.push([name, iso(day), grams, a.species, a.sex ?? '', a.birth === undefined ? '' : iso(a.birth), a.stage ?? ''].join(','));
+      lines.push([name, typeof day === 'string' ? day : iso(day), grams, a.species, a.sex ?? '', a.birth === undefined ? '' : iso(a.birth), a.stage ?? '',
+        a.arrived === undefined ? '' : iso(a.arrived), a.step ?? ''].join(','));
   const args = ['assess', '-', '--format', 'json'];
   const options = { input: lines.join('\n') + '\n', encoding: 'utf8', maxBuffer: 1 << 26 };
   if (events.length) {
@@ -162,4 +163,105 @@ test('a sow on the day after birth: quiet when the birth is recorded, an emergen
     const r = assess({ a: sow }, events)[2];
     assert.equal(r.level, 'emergency', JSON.stringify(r));
   }
+});
+
+const quiet = (rows) => {
+  for (const r of rows) assert.equal(r.level, 'steady', `${r.animal} ${r.at} ${r.grams} g: ${r.reason}`);
+};
+
+test('means of a meat breed of guinea pigs, birth to 90 days, raise nothing (RAMOS)', () => {
+  quiet(assess({ a: { species: 'guinea_pig', birth: 0, series: [[0, 148.6], [30, 400], [60, 576.6], [90, 768.9]] } }));
+});
+
+test('the middle of the Hartley ranges raises nothing (HARTLEYCHART, weak)', () => {
+  quiet(assess({ a: { species: 'guinea_pig', birth: 0, series: [[14, 200], [28, 342], [42, 450], [56, 550]] } }));
+});
+
+test('a large rabbit on its own curve raises nothing, though its daily gain falls from 37 to 7 g (SAMPAIO)', () => {
+  const series = [];
+  for (let day = 0; day <= 154; day += 7) series.push([day, Math.round(51 * Math.exp(0.113 / 0.026 * (1 - Math.exp(-0.026 * day))))]);
+  assert.equal(series.find(([day]) => day === 56)[1], 1429); // as printed
+  quiet(assess({ a: { species: 'rabbit', sex: 'female', birth: 0, series } }));
+});
+
+test('means of C57BL/6J females, 5 to 30 weeks, raise nothing (GARGIULO)', () => {
+  const weeks = [5, 9, 13, 17, 21, 25, 30], grams = [16.15, 19.98, 21.33, 22.4, 24.04, 26.16, 27.64];
+  quiet(assess({ a: { species: 'mouse', sex: 'female', birth: 0, series: weeks.map((w, i) => [7 * w, grams[i]]) } }));
+});
+
+const tapie = (day) => 1421 / (1 + 6.599 * Math.exp(-0.02903 * day));
+
+test('a young guinea pig that weighs 362, 362 and 363 g where 362, 419 and 482 g are due: a stall, no loss (TAPIE)', () => {
+  assert.deepEqual([28, 35, 42].map((d) => Math.round(tapie(d))), [362, 419, 482]);
+  const rows = assess({ a: { species: 'guinea_pig', sex: 'male', birth: 0, series: [[28, 362], [35, 362], [42, 363]] } });
+  assert.ok(rank(rows[2]) >= 2, rows[2].reason);
+  for (const r of rows.slice(1)) assert.equal(r.kind, 'stall', r.reason);
+});
+
+test('the logistic curve of the Peru males is found again from its points, and raises nothing (TAPIE)', () => {
+  const days = [0, 14, 28, 42, 56, 70, 84, 98, 112, 123];
+  const input = ['x,y', ...days.map((d) => `${d},${tapie(d).toFixed(3)}`)].join('\n') + '\n';
+  const child = spawnSync(gramwell, ['stats', 'logistic'], { input, encoding: 'utf8' });
+  assert.equal(child.status, 0, child.stderr);
+  const [head, ...lines] = child.stdout.trim().split('\n').map((l) => l.split(','));
+  const [adult, turn, scale] = lines.map((l) => Number(l[head.indexOf('coef')]));
+  const at = (d) => adult / (1 + Math.exp((turn - d) / scale));
+  assert.ok(Math.abs(adult - 1421) < 0.1 && Math.abs(turn - 65) < 0.1 && Math.abs(1 / scale - 0.02903) < 1e-6, child.stdout);
+  assert.ok(Math.abs(at(0) - 187) < 0.05 && Math.abs(at(65) - 710.5) < 0.1 && Math.abs(at(123) - 1198) < 0.5); // measured: 1197, SD 84
+  quiet(assess({ a: { species: 'guinea_pig', sex: 'male', birth: 0, series: days.map((d) => [d, tapie(d).toFixed(0)]) } }));
+});
+
+test('3.7 % less on the day after a journey is quiet and says why (LEE2012)', () => {
+  const rows = assess({ a: { species: 'rat', stage: 'adult', arrived: 0, series: [[0, 300], [1, 289], [2, 300]] } });
+  quiet(rows);
+  assert.match(rows[1].reason, /Just arrived/);
+});
+
+test('four days after a surgery 3 % is quiet and 10 % goes to a vet, with the surgery named (OLIVER)', () => {
+  const before = weekly([1000, 1004, 998, 1000]);
+  const animals = { less: [[26, 970]], least: [[26, 900]] };
+  const rows = assess(
+    Object.fromEntries(Object.entries(animals).map(([n, last]) => [n, { species: 'guinea_pig', sex: 'female', stage: 'adult', series: [...before, ...last] }])),
+    Object.keys(animals).map((animal) => ({ animal, event: 'surgery', from: 22 })),
+  );
+  const [less, least] = [rows[4], rows[9]];
+  assert.equal(less.level, 'steady', less.reason);
+  assert.ok(rank(least) >= 2, least.reason);
+  for (const r of [less, least]) assert.match(r.reason, /surgery/);
+});
+
+test('a ferret that goes from 1400 to 1000 g between November and April is watched, with the season named (NFWS, AHUSA)', () => {
+  const series = Array.from({ length: 23 }, (_, i) => [7 * i, Math.round(1400 * (1000 / 1400) ** (i / 22))]);
+  const rows = assess({ a: { species: 'ferret', sex: 'male', stage: 'adult', series } });
+  for (const r of rows) {
+    assert.ok(rank(r) <= 1, `${r.at}: ${r.reason}`);
+    assert.doesNotMatch(r.reason, /within a week/);
+  }
+  assert.match(rows.at(-1).reason, /season/);
+});
+
+test('18 steps of the scale are too few for a mouse, 180 are enough (OIMLTAB: class III begins at 20)', () => {
+  const [coarse, fine] = assess({
+    coarse: { species: 'mouse', stage: 'adult', step: 1, series: [[0, 18]] },
+    fine: { species: 'mouse', stage: 'adult', step: 0.1, series: [[0, 18]] },
+  });
+  assert.match(coarse.reason, /too coarse/);
+  assert.doesNotMatch(fine.reason, /too coarse/);
+});
+
+test('1.05, 105 and 10500 are asked for again: guinea pigs weigh 400 to 2660 g (ONEILL2024)', () => {
+  for (const grams of [1.05, 105, 10500]) {
+    const [first] = assess({ a: { species: 'guinea_pig', stage: 'adult', series: [[0, grams]] } });
+    const known = assess({ a: { species: 'guinea_pig', stage: 'adult', series: [...weekly([1050, 1046, 1052, 1049]), [28, grams]] } }).at(-1);
+    for (const r of [first, known]) {
+      assert.equal(r.quality, 'set_aside', `${grams}`);
+      assert.match(r.reason, /weigh again/);
+    }
+  }
+});
+
+test('15 g of 1000 g between morning and evening of one day is quiet (ELFERS, CIZEK)', () => {
+  const day = [['2026-03-01T08:00:00Z', 1000], ['2026-03-01T20:00:00Z', 985]];
+  const past = weekly([1002, 998, 1001, 1000, 1003, 999, 1000, 1001]); // up to 19 February
+  quiet(assess({ alone: { species: 'guinea_pig', stage: 'adult', series: day }, known: { species: 'guinea_pig', stage: 'adult', series: [...past, ...day] } }));
 });

@@ -1,4 +1,4 @@
-// The phone's engine against the server's: 2,400 random series through both. Levels, kinds, reasons and the like must be
+// The phone's engine against the server's: 10,000 random series through both. Levels, kinds, reasons and the like must be
 // equal; numbers to 1e-12 relative (absolute below one), because the two math libraries differ in the last place of exp and log.
 
 import assert from 'node:assert/strict';
@@ -8,7 +8,7 @@ import { test } from 'node:test';
 
 const need = (name) => process.env[name] ?? assert.fail(`${name} is not set: run by ctest`);
 const module = new WebAssembly.Module(readFileSync(need('TREND_WASM')));
-const SERIES = 2400;
+const SERIES = 10000;
 const FIELDS = 22;
 const EXACT = 16; // fields from here on are enums and bits
 
