@@ -10,6 +10,7 @@
 
 #include "cli.h"
 
+#include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -20,13 +21,15 @@ static const double four_hours = 4.0 / 24;
 
 static const char species_list[] = "guinea_pig, rabbit, rat, mouse, hamster_syrian, hamster_dwarf, gerbil, chinchilla, "
                                    "degu, ferret or hedgehog";
-static const char usage[] = "usage: gramwell assess WEIGHINGS.csv [--events EVENTS.csv] [--format csv|json]\n\n"
-                            "WEIGHINGS.csv: animal, at, grams; and where known species, sex, birth, stage, arrived, "
-                            "home, scale, step, second,\n"
-                            "signs. EVENTS.csv: animal, event, from, to. \"-\" is standard input. Prints one row a "
-                            "weighing, in the order of the\n"
-                            "input: what the engine says of it knowing the animal's past and the same session only.\n"
-                            "This is not a diagnosis: it sorts, so that a vet is asked in time.\n";
+static const char usage[] =
+    "usage: gramwell assess WEIGHINGS.csv [--events EVENTS.csv] [--format csv|json]\n"
+    "       gramwell assess WEIGHINGS.csv [--events EVENTS.csv] --plot ANIMAL [--output FILE.svg]\n\n"
+    "WEIGHINGS.csv: animal, at, grams; and where known species, sex, birth, stage, arrived, "
+    "home, scale, step, second,\n"
+    "signs. EVENTS.csv: animal, event, from, to. \"-\" is standard input. Prints one row a "
+    "weighing, in the order of the\n"
+    "input: what the engine says of it knowing the animal's past and the same session only.\n"
+    "This is not a diagnosis: it sorts, so that a vet is asked in time.\n";
 
 /* ---- animals -------------------------------------------------------------------------------------------------------
  */
@@ -363,21 +366,31 @@ static bool judge(book *b, entry *e)
 /* ---- without scales: row by row -------------------------------------------------------------------------------------
  */
 
-static int stream(gw_rows_file *f, book *b, bool json)
+/* Print a judged row, or keep it for the chart when it is that animal's. false: out of memory. */
+static bool tell(gw_plot *plot, bool json, bool first, const animal *a, const char *at, const char *grams,
+                 const entry *e)
+{
+    if (plot) return strcmp(plot->name, a->name) != 0 || gw_plot_add(plot, &e->weighing, &e->finding);
+    gw_say_row(stdout, json, first, a->name, at, grams, &e->finding);
+    return true;
+}
+
+static int stream(gw_rows_file *f, book *b, bool json, gw_plot *plot)
 {
     bool first = true;
-    gw_say_begin(stdout, json);
+    if (!plot) gw_say_begin(stdout, json);
     while (gw_rows_next(f)) {
         entry e;
         if (!read_entry(f, b, &e)) return GW_EXIT_FAILED;
         if (f->faults) continue; /* look for more faults, judge nothing more */
         if (!judge(b, &e)) return GW_EXIT_FAILED;
-        gw_say_row(stdout, json, first, b->list[e.animal].name, gw_rows_field(f, GW_COLUMN_AT),
-                   gw_rows_field(f, GW_COLUMN_GRAMS), &e.finding);
+        if (!tell(plot, json, first, &b->list[e.animal], gw_rows_field(f, GW_COLUMN_AT),
+                  gw_rows_field(f, GW_COLUMN_GRAMS), &e))
+            return GW_EXIT_FAILED;
         first = false;
     }
     if (f->faults) return GW_EXIT_INPUT;
-    gw_say_end(stdout, json, first);
+    if (!plot) gw_say_end(stdout, json, first);
     return GW_EXIT_DONE;
 }
 
@@ -393,6 +406,7 @@ typedef struct {
     size_t *open;         /* places with an open session */
     size_t n_open, places;
     bool json, printed;
+    gw_plot *plot; /* NULL: rows are printed */
 } ledger;
 
 static entry *entry_at(const ledger *l, size_t number)
@@ -444,17 +458,19 @@ static void ledger_finish(ledger *l)
 }
 
 /* Print and forget the rows at the front whose sessions are over. */
-static void print_front(ledger *l, const book *b)
+static bool print_front(ledger *l, const book *b)
 {
+    bool sound = true;
     while (l->n > 0 && l->entries[l->head].closed) {
         entry *e = &l->entries[l->head];
-        gw_say_row(stdout, l->json, !l->printed, b->list[e->animal].name, e->at, e->grams, &e->finding);
+        sound = tell(l->plot, l->json, !l->printed, &b->list[e->animal], e->at, e->grams, e) && sound;
         l->printed = true;
         entry_finish(e);
         l->head++;
         l->base++;
         l->n--;
     }
+    return sound;
 }
 
 /* Four hours from its first weighing, or one day where only dates are given. */
@@ -580,17 +596,16 @@ static size_t *by_time(const ledger *l)
 /* A file in order of time: each row is printed as soon as its session is over. */
 static int sessions_in_order(gw_rows_file *f, book *b, ledger *l)
 {
-    gw_say_begin(stdout, l->json);
+    if (!l->plot) gw_say_begin(stdout, l->json);
     while (gw_rows_next(f)) {
         if (!ledger_read(l, f, b)) return GW_EXIT_FAILED;
         if (f->faults) continue;
         if (!enter(l, b, l->base + l->n - 1)) return GW_EXIT_FAILED;
-        print_front(l, b);
+        if (!print_front(l, b)) return GW_EXIT_FAILED;
     }
     if (f->faults) return GW_EXIT_INPUT;
     if (!close_past(l, b, NULL)) return GW_EXIT_FAILED;
-    print_front(l, b);
-    return GW_EXIT_DONE;
+    return print_front(l, b) ? GW_EXIT_DONE : GW_EXIT_FAILED;
 }
 
 /* Any other: all rows are held. */
@@ -605,9 +620,8 @@ static int sessions_of_all(gw_rows_file *f, book *b, ledger *l)
     sound = sound && close_past(l, b, NULL);
     free(order);
     if (!sound) return GW_EXIT_FAILED;
-    gw_say_begin(stdout, l->json);
-    print_front(l, b);
-    return GW_EXIT_DONE;
+    if (!l->plot) gw_say_begin(stdout, l->json);
+    return print_front(l, b) ? GW_EXIT_DONE : GW_EXIT_FAILED;
 }
 
 /* First reading of a regular file: whether all its rows are in order of time and without fault. */
@@ -629,11 +643,11 @@ static bool in_time_order(const char *name, uint32_t required, uint32_t allowed)
     return ordered;
 }
 
-static int by_sessions(gw_rows_file *f, book *b, bool json, bool in_order)
+static int by_sessions(gw_rows_file *f, book *b, bool json, bool in_order, gw_plot *plot)
 {
-    ledger l = {.json = json};
+    ledger l = {.json = json, .plot = plot};
     int status = in_order ? sessions_in_order(f, b, &l) : sessions_of_all(f, b, &l);
-    if (status == GW_EXIT_DONE) gw_say_end(stdout, json, !l.printed);
+    if (status == GW_EXIT_DONE && !plot) gw_say_end(stdout, json, !l.printed);
     ledger_finish(&l);
     return status;
 }
@@ -642,8 +656,8 @@ static int by_sessions(gw_rows_file *f, book *b, bool json, bool in_order)
  * ---------------------------------------------------------------------------------------------------------- */
 
 typedef struct {
-    const char *weighings, *events;
-    bool json, help;
+    const char *weighings, *events, *plot, *output;
+    bool json, help, format;
 } arguments;
 
 static bool read_arguments(arguments *a, int argc, char **argv)
@@ -651,7 +665,8 @@ static bool read_arguments(arguments *a, int argc, char **argv)
     *a = (arguments){0};
     for (int i = 1; i < argc; i++) {
         const char *word = argv[i];
-        bool valued = strcmp(word, "--events") == 0 || strcmp(word, "--format") == 0;
+        bool valued = strcmp(word, "--events") == 0 || strcmp(word, "--format") == 0 || strcmp(word, "--plot") == 0 ||
+                      strcmp(word, "--output") == 0;
         if (strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0) {
             a->help = true;
             return true;
@@ -662,8 +677,13 @@ static bool read_arguments(arguments *a, int argc, char **argv)
         }
         if (strcmp(word, "--events") == 0) {
             a->events = argv[++i];
+        } else if (strcmp(word, "--plot") == 0) {
+            a->plot = argv[++i];
+        } else if (strcmp(word, "--output") == 0) {
+            a->output = argv[++i];
         } else if (strcmp(word, "--format") == 0) {
             const char *format = argv[++i];
+            a->format = true;
             a->json = strcmp(format, "json") == 0;
             if (!a->json && strcmp(format, "csv") != 0) {
                 gw_cli_say("assess", "--format is \"%s\", expected csv or json", format);
@@ -679,8 +699,35 @@ static bool read_arguments(arguments *a, int argc, char **argv)
             a->weighings = word;
         }
     }
+    if (a->output && !a->plot) {
+        gw_cli_say("assess", "--output is for the chart of --plot ANIMAL");
+        return false;
+    }
+    if (a->format && a->plot) {
+        gw_cli_say("assess", "--plot draws a chart and has no --format");
+        return false;
+    }
     if (!a->weighings) gw_cli_say("assess", "lacks a file of weighings");
     return a->weighings != NULL;
+}
+
+/* The chart to its file or to standard output. */
+static int draw(const gw_plot *plot, const char *output)
+{
+    if (plot->n == 0) {
+        gw_cli_say("assess", "--plot: no animal \"%s\" in the file", plot->name);
+        return GW_EXIT_INPUT;
+    }
+    FILE *out = output ? fopen(output, "w") : stdout;
+    if (!out) {
+        gw_cli_say("assess", "%s: %s", output, strerror(errno));
+        return GW_EXIT_FAILED;
+    }
+    gw_plot_write(out, plot);
+    bool sound = !ferror(out);
+    if (output) sound = fclose(out) == 0 && sound;
+    if (!sound && output) gw_cli_say("assess", "%s cannot be written", output);
+    return sound ? GW_EXIT_DONE : GW_EXIT_FAILED;
 }
 
 int gw_cli_assess(int argc, char **argv)
@@ -699,6 +746,7 @@ int gw_cli_assess(int argc, char **argv)
         return GW_EXIT_INPUT;
     }
     book b = {.workspace = malloc(gw_trend_workspace_size(HISTORY))};
+    gw_plot chart = {.name = a.plot}, *plot = a.plot ? &chart : NULL;
     int status = b.workspace ? GW_EXIT_DONE : GW_EXIT_FAILED;
     if (status == GW_EXIT_DONE && a.events) status = read_events(&b, a.events);
     if (status == GW_EXIT_DONE) {
@@ -708,11 +756,13 @@ int gw_cli_assess(int argc, char **argv)
         if (!gw_rows_open(&f, a.weighings, required, allowed, false))
             status = GW_EXIT_INPUT;
         else if (gw_rows_has(&f, GW_COLUMN_SCALE))
-            status = by_sessions(&f, &b, a.json, in_time_order(a.weighings, required, allowed));
+            status = by_sessions(&f, &b, a.json, in_time_order(a.weighings, required, allowed), plot);
         else
-            status = stream(&f, &b, a.json);
+            status = stream(&f, &b, a.json, plot);
         gw_rows_close(&f);
     }
+    if (status == GW_EXIT_DONE && plot) status = draw(plot, a.output);
+    gw_plot_finish(&chart);
     if (fflush(stdout) != 0 || ferror(stdout)) {
         gw_cli_say("assess", "standard output cannot be written");
         if (status == GW_EXIT_DONE) status = GW_EXIT_FAILED;

@@ -117,4 +117,26 @@ void gw_say_row(FILE *out, bool json, bool first, const char *animal, const char
 void gw_say_begin(FILE *out, bool json);
 void gw_say_end(FILE *out, bool json, bool empty);
 
+/* ---- a chart (assess_plot.c) ---------------------------------------------------------------------------------------
+ */
+
+typedef struct {
+    double at, grams;
+    gw_trend_verdict verdict;
+    gw_level level; /* of weight, mouth and signs */
+} gw_plot_point;
+
+/** The series of one animal, to be drawn. */
+typedef struct {
+    const char *name;
+    gw_plot_point *points; /* [n] in order of time */
+    size_t n, room;
+} gw_plot;
+
+/** false: out of memory. */
+bool gw_plot_add(gw_plot *plot, const gw_trend_weighing *weighing, const gw_finding *finding);
+/** Write the chart as SVG; at least one point. */
+void gw_plot_write(FILE *out, const gw_plot *plot);
+void gw_plot_finish(gw_plot *plot);
+
 #endif

@@ -8,7 +8,7 @@ _gramwell() {
   --token-file | --events) mapfile -t COMPREPLY < <(compgen -f -- "$word"); return ;;
   *)
     case ${COMP_WORDS[1]} in
-    assess) choices='--events --format --help' ;;
+    assess) choices='--events --format --plot --output --help' ;;
     import) choices='--server --dry-run --token-file --help' ;;
     queue) choices='--server --state --json --token-file --help' ;;
     sign-in) choices='--server --email --token-file --help' ;;
