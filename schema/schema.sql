@@ -734,17 +734,6 @@ ALTER TABLE gw.level_rule OWNER TO gramwell_owner;
 
 COMMENT ON COLUMN gw.level_rule.answer_hours IS 'An alert of this level that nobody took by then has waited too long.';
 
-CREATE TABLE gw.migration (
-    number integer NOT NULL,
-    name text NOT NULL,
-    sha256 text NOT NULL,
-    applied_at timestamp with time zone DEFAULT now() NOT NULL
-);
-
-ALTER TABLE gw.migration OWNER TO gramwell_owner;
-
-COMMENT ON TABLE gw.migration IS 'What gramwelld migrate has applied.';
-
 CREATE TABLE gw.network (
     singleton boolean DEFAULT true NOT NULL,
     name text NOT NULL,
@@ -1040,9 +1029,6 @@ ALTER TABLE ONLY gw.known_normal
 ALTER TABLE ONLY gw.level_rule
     ADD CONSTRAINT level_rule_pkey PRIMARY KEY (level);
 
-ALTER TABLE ONLY gw.migration
-    ADD CONSTRAINT migration_pkey PRIMARY KEY (number);
-
 ALTER TABLE ONLY gw.network
     ADD CONSTRAINT network_pkey PRIMARY KEY (singleton);
 
@@ -1129,6 +1115,8 @@ CREATE INDEX arrival_animal ON gw.arrival USING btree (animal);
 CREATE INDEX check_animal ON gw."check" USING btree (animal, at DESC) INCLUDE (grams, home);
 
 CREATE INDEX check_made_in ON gw."check" USING btree (made_in, at);
+
+CREATE INDEX check_recent ON gw."check" USING brin (at);
 
 CREATE INDEX check_session ON gw."check" USING btree (scale, at) WHERE (scale IS NOT NULL);
 
@@ -1940,9 +1928,6 @@ GRANT UPDATE(ended_at) ON TABLE gw.known_normal TO gramwell_app;
 GRANT SELECT ON TABLE gw.level_rule TO gramwell_app;
 GRANT SELECT ON TABLE gw.level_rule TO gramwell_read;
 GRANT SELECT ON TABLE gw.level_rule TO gramwell_network;
-
-GRANT SELECT ON TABLE gw.migration TO gramwell_app;
-GRANT SELECT ON TABLE gw.migration TO gramwell_read;
 
 GRANT SELECT ON TABLE gw.network TO gramwell_app;
 GRANT SELECT ON TABLE gw.network TO gramwell_read;

@@ -36,6 +36,9 @@ create table gw.check (
 create index check_animal on gw.check (animal, at desc) include (grams, home);
 create index check_session on gw.check (scale, at) where scale is not null;
 create index check_made_in on gw.check (made_in, at);
+-- For what the whole network did in the last weeks (gw.spread_counts). Checks arrive nearly in order of time, so a few
+-- pages of block ranges serve ten million rows and cost a write next to nothing.
+create index check_recent on gw.check using brin (at);
 comment on table gw.check is 'Never updated: what a person recorded stays. home alone follows the animal, for the row policies.';
 comment on column gw.check.answers is 'Region -> as_usual, not_looked_at or findings: all regions in one value.';
 comment on column gw.check.home is 'The animal''s present home; made_in is the home where the check was made.';
