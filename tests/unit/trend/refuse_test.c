@@ -165,3 +165,71 @@ Test(trend_refuse, strange_series_give_sound_verdicts)
         }
     }
 }
+
+Test(trend_refuse, a_time_in_the_wrong_unit)
+{
+    const double wrong[] = {1.7e9, -3000001, 1e300}; /* seconds for days, and further */
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        animal a = sound();
+        a.weighings[3].at = wrong[i];
+        expect_refusal(&a, GW_TREND_TIME, 3);
+    }
+}
+
+Test(trend_refuse, one_weighing_is_judged_by_what_the_species_can_weigh)
+{
+    animal a = animal_of(GW_SPECIES_RABBIT, GW_SEX_FEMALE, GW_STAGE_ADULT);
+    weigh(&a, 0, 2000);
+    gw_trend_verdict v = verdict_of(&a);
+    cr_expect(eq(int, v.level, GW_LEVEL_STEADY));
+    cr_expect(has(v.reasons, GW_REASON_FIRST));
+    cr_expect(isnan(v.expected) && isnan(v.low) && isnan(v.week_pct) && isnan(v.slope_pct_week));
+}
+
+Test(trend_refuse, a_birth_after_a_weighing_and_events_that_overlap_are_taken_as_they_are)
+{
+    animal plain = sound();
+    plain.subject.n_events = 0;
+    animal unborn = plain;
+    unborn.subject.birth = 10; /* between the second weighing and the third: the age is then below nought */
+    gw_trend_verdict v = verdict_of(&unborn);
+    cr_expect(isfinite(v.expected) && v.low <= v.expected && v.expected <= v.high);
+
+    animal twice = plain;
+    happens(&twice, GW_EVENT_SURGERY, 10, 16);
+    animal once = twice;
+    happens(&twice, GW_EVENT_SURGERY, 12, 30);
+    happens(&twice, GW_EVENT_SURGERY, 12, 30);
+    gw_trend_verdict one = verdict_of(&once), many = verdict_of(&twice);
+    cr_expect(has(many.reasons, GW_REASON_SURGERY));
+    cr_expect(ge(dbl, many.high - many.low, one.high - one.low), "more events, no narrower range");
+    cr_expect(eq(int, many.level, GW_LEVEL_STEADY));
+}
+
+/* The last of ten thousand is judged from its window alone, in the same 64 KiB. */
+Test(trend_refuse, ten_thousand_weighings)
+{
+    enum { MANY = 10000 };
+    static gw_trend_weighing weighings[MANY];
+    for (int i = 0; i < MANY; i++)
+        weighings[i] = (gw_trend_weighing){
+            .at = i, .grams = 2000 + 10 * (i % 3), .second = NAN, .step = NAN, .scale = -1, .mouth_looked = 7};
+    animal a = sound();
+    a.subject.events = a.events;
+    gw_trend_verdict whole, window;
+    cr_assert(le(sz, gw_trend_workspace_size(MANY), (size_t)65536));
+    void *workspace = malloc(gw_trend_workspace_size(MANY));
+    cr_assert(workspace != NULL);
+    cr_assert(eq(int, gw_trend_assess(&a.subject, MANY, weighings, MANY - 1, workspace, &whole, NULL), GW_TREND_OK));
+    cr_assert(eq(int,
+                 gw_trend_assess(&a.subject, GW_TREND_WINDOW, weighings + MANY - GW_TREND_WINDOW, GW_TREND_WINDOW - 1,
+                                 workspace, &window, NULL),
+                 GW_TREND_OK));
+    cr_expect(eq(int, memcmp(&whole, &window, sizeof whole), 0));
+    cr_expect(eq(int, whole.level, GW_LEVEL_STEADY));
+    weighings[9999].grams = NAN;
+    size_t at = 0;
+    cr_expect(eq(int, gw_trend_assess(&a.subject, MANY, weighings, 0, workspace, &whole, &at), GW_TREND_WEIGHT));
+    cr_expect(eq(sz, at, (size_t)9999));
+    free(workspace);
+}
