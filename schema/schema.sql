@@ -734,6 +734,17 @@ ALTER TABLE gw.level_rule OWNER TO gramwell_owner;
 
 COMMENT ON COLUMN gw.level_rule.answer_hours IS 'An alert of this level that nobody took by then has waited too long.';
 
+CREATE TABLE gw.migration (
+    number integer NOT NULL,
+    name text NOT NULL,
+    sha256 text NOT NULL,
+    applied_at timestamp with time zone DEFAULT now() NOT NULL
+);
+
+ALTER TABLE gw.migration OWNER TO gramwell_owner;
+
+COMMENT ON TABLE gw.migration IS 'What gramwelld migrate has applied.';
+
 CREATE TABLE gw.network (
     singleton boolean DEFAULT true NOT NULL,
     name text NOT NULL,
@@ -1028,6 +1039,9 @@ ALTER TABLE ONLY gw.known_normal
 
 ALTER TABLE ONLY gw.level_rule
     ADD CONSTRAINT level_rule_pkey PRIMARY KEY (level);
+
+ALTER TABLE ONLY gw.migration
+    ADD CONSTRAINT migration_pkey PRIMARY KEY (number);
 
 ALTER TABLE ONLY gw.network
     ADD CONSTRAINT network_pkey PRIMARY KEY (singleton);
@@ -1928,6 +1942,9 @@ GRANT UPDATE(ended_at) ON TABLE gw.known_normal TO gramwell_app;
 GRANT SELECT ON TABLE gw.level_rule TO gramwell_app;
 GRANT SELECT ON TABLE gw.level_rule TO gramwell_read;
 GRANT SELECT ON TABLE gw.level_rule TO gramwell_network;
+
+GRANT SELECT ON TABLE gw.migration TO gramwell_app;
+GRANT SELECT ON TABLE gw.migration TO gramwell_read;
 
 GRANT SELECT ON TABLE gw.network TO gramwell_app;
 GRANT SELECT ON TABLE gw.network TO gramwell_read;
