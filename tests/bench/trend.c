@@ -3,12 +3,15 @@
  * well, one that is ill, and one whose newest reading is a slip; and of a session of twelve.
  *
  *   bench_trend [SECONDS]    time a line, 0.5 unless told
+ *   bench_trend --fixed      each of them 20 times, to be counted: valgrind --tool=callgrind bench_trend --fixed
+ *   bench_trend --rows N     N rows of 1000 animals as CSV, in order of time, for gramwell assess
  */
 #include <gramwell/trend.h>
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
 enum { MOST = 104, MATES = 12 };
@@ -33,6 +36,20 @@ static void fill(gw_trend_weighing weighings[], size_t n, int state)
     }
 }
 
+/* 0: as many turns as the time allows. */
+static int fixed_turns;
+
+static void write_rows(long n)
+{
+    fputs("animal,at,grams,species,stage\n", stdout);
+    for (long i = 0; i < n; i++) {
+        long week = i / 1000, who = i % 1000;
+        double grams = (700 + (double)who / 2) * (1 + 0.012 * sin(1.7 * (double)(week * who)));
+        long month = week / 4 % 12 + 1, day = week % 4 * 7 + 1, year = 1950 + week / 48;
+        printf("%ld,%04ld-%02ld-%02ld,%.0f,guinea_pig,adult\n", who, year, month, day, grams);
+    }
+}
+
 static void bench_verdict(size_t n, int state, double seconds)
 {
     static gw_trend_weighing weighings[MOST];
@@ -48,8 +65,8 @@ static void bench_verdict(size_t n, int state, double seconds)
     fill(weighings, n, state);
     double began = now(), passed = 0;
     long runs = 0;
-    for (; passed < seconds; passed = now() - began)
-        for (int i = 0; i < 100; i++, runs++)
+    for (; fixed_turns ? runs == 0 : passed < seconds; passed = now() - began)
+        for (int i = 0; i < (fixed_turns ? fixed_turns : 100); i++, runs++)
             if (gw_trend_assess(&subject, n, weighings, n - 1, workspace, &verdict, NULL) != GW_TREND_OK) exit(1);
     printf("verdict  %3zu weighings  %-4s  %7.2f us  (%s, %s)\n", n, states[state], 1e6 * passed / (double)runs,
            gw_level_name((gw_level)verdict.level), gw_quality_name((gw_quality)verdict.quality));
@@ -68,8 +85,8 @@ static void bench_session(double seconds)
     }
     double began = now(), passed = 0;
     long runs = 0;
-    for (; passed < seconds; passed = now() - began)
-        for (int i = 0; i < 100; i++, runs++) {
+    for (; fixed_turns ? runs == 0 : passed < seconds; passed = now() - began)
+        for (int i = 0; i < (fixed_turns ? fixed_turns : 100); i++, runs++) {
             for (int k = 0; k < MATES; k++) items[k] = fresh[k];
             if (gw_trend_session_judge(MATES, items, &session, NULL) != GW_TREND_OK) exit(1);
         }
@@ -79,6 +96,11 @@ static void bench_session(double seconds)
 
 int main(int argc, char **argv)
 {
+    if (argc > 2 && strcmp(argv[1], "--rows") == 0) {
+        write_rows(strtol(argv[2], NULL, 10));
+        return fflush(stdout) || ferror(stdout);
+    }
+    fixed_turns = argc > 1 && strcmp(argv[1], "--fixed") == 0 ? 20 : 0;
     double seconds = argc > 1 ? strtod(argv[1], NULL) : 0.5;
     const size_t lengths[] = {10, 60, 104};
     for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
