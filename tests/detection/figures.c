@@ -160,8 +160,35 @@ static void count_cause(size_t counts[], int bit, uint32_t reasons)
     if (reasons & (1u << bit)) counts[bit]++;
 }
 
+/* Which errors are caught, and why right weighings are set aside. */
+static void print_screen(const cohort *c)
+{
+    static const char *const names[ERROR_KINDS] = {"right", "slip", "other animal", "leaning", "bowl"};
+    size_t all[ERROR_KINDS][2] = {{0}}, caught[ERROR_KINDS][2] = {{0}}, vain[GW_REASON_COUNT] = {0}, weighings = 0;
+    for (size_t h = 0; h < c->n; h++)
+        for (int i = 0; i < c->homes[h].n_animals; i++) {
+            const seen_animal *a = &c->homes[h].animals[i];
+            weighings += a->n;
+            for (size_t k = 0; k < a->n; k++) {
+                const seen_weighing *s = &a->weighings[k];
+                int far = fabs(s->off) > 0.1;
+                if (s->matters) all[s->error][far]++;
+                if (s->matters && (s->set_aside || s->corrected)) caught[s->error][far]++;
+                for (int bit = 0; bit < GW_REASON_COUNT && !s->error && s->set_aside; bit++)
+                    count_cause(vain, bit, s->reasons);
+            }
+        }
+    for (int k = 1; k < ERROR_KINDS; k++)
+        printf("  %-14s 3 to 10 %% off %zu of %zu caught, further %zu of %zu\n", names[k], caught[k][0], all[k][0],
+               caught[k][1], all[k][1]);
+    printf("right weighings set aside, per 100, with reason\n");
+    for (int bit = 0; bit < GW_REASON_COUNT; bit++)
+        if (vain[bit]) printf("  %-14s %.3f\n", gw_reason_name(bit), 100.0 * (double)vain[bit] / (double)weighings);
+}
+
 void print_causes(const cohort *c)
 {
+    print_screen(c);
     size_t counts[GW_REASON_COUNT] = {0}, by_species[GW_SPECIES_COUNT][2] = {{0}};
     double days[GW_SPECIES_COUNT][2] = {{0}}, years = readings_of(c).animal_years;
     size_t odds_alone = 0, no_odds = 0, error_near = 0, all = 0;

@@ -24,7 +24,9 @@ typedef struct {
     float score[WATCHERS];
     bool set_aside; /* by the engine */
     bool asked;     /* a second reading was asked for */
-    bool matters, error, corrected;
+    bool matters, corrected;
+    int error;  /* error_kind */
+    double off; /* ln of the reading over the truth */
     int level, kind;
     uint32_t reasons;
 } seen_weighing;
