@@ -79,6 +79,34 @@ static double tare_range(size_t n, const gw_trend_session_item items[], double f
     return sum;
 }
 
+/* Density if all animals of the session have changed by this much (of ln). */
+static double changed(const gw_trend_session_item *item, double change)
+{
+    double variance = item->verdict.sd * item->verdict.sd;
+    return gw_normal(off(item, item->grams) - change, variance);
+}
+
+/*
+ * How much better one common change in per cent explains the session than each animal by itself: a home that truly
+ * loses (water, heat, food, infection), or a scale that is out. Mates of one weight lose the same grams when they lose
+ * the same per cent; without this rival the bowl would be blamed for it and the loss set aside.
+ */
+static double common_change(size_t n, const gw_trend_session_item items[])
+{
+    double sum = 0, from = log(1 - GW_PRIOR_COMMON_LOSS), to = log(1 + GW_PRIOR_COMMON_GAIN);
+    int count = (int)((to - from) / GW_PRIOR_COMMON_GRID) + 1;
+    for (int i = 0; i < count; i++) {
+        double gain = 0, change = from + i * GW_PRIOR_COMMON_GRID;
+        for (size_t k = 0; k < n; k++) {
+            if (!predicted(&items[k])) continue;
+            gain += log((1 - GW_PRIOR_TARE_OUTSIDE) * changed(&items[k], change) / alone(&items[k]) +
+                        GW_PRIOR_TARE_OUTSIDE);
+        }
+        sum += exp(gain < 300 ? gain : 300) / count;
+    }
+    return sum;
+}
+
 /* Whether a forgotten tare is worth looking for: it moves more than one animal. */
 static bool some_are_off(size_t n, const gw_trend_session_item items[])
 {
@@ -99,7 +127,7 @@ static void judge_tare(size_t n, gw_trend_session_item items[], gw_trend_session
                              GW_PRIOR_TARE * GW_PRIOR_TARE_PLUS, &best_gain, &best);
     odds += tare_range(n, items, -GW_PRIOR_TARE_MINUS_TO, -GW_PRIOR_TARE_MINUS_FROM,
                        GW_PRIOR_TARE * (1 - GW_PRIOR_TARE_PLUS), &best_gain, &best);
-    odds /= 1 - GW_PRIOR_TARE;
+    odds /= 1 - GW_PRIOR_TARE - GW_PRIOR_COMMON + GW_PRIOR_COMMON * common_change(n, items);
     out->tare_share = odds / (1 + odds);
     if (gw_quantise(out->tare_share) <= GW_PRIOR_ASIDE) return;
 

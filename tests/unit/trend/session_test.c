@@ -65,6 +65,23 @@ Test(trend_session, one_animal_may_stand_outside_a_forgotten_tare)
     cr_expect(ne(int, items[3].verdict.quality, GW_QUALITY_SET_ASIDE));
 }
 
+/* Sows of much the same weight lose much the same grams; the bowl would explain that too. */
+Test(trend_session, a_home_that_loses_together_is_not_taken_for_a_forgotten_tare)
+{
+    gw_trend_session_item items[ANIMALS];
+    gw_trend_session s;
+    double grams[ANIMALS];
+    for (int i = 0; i < ANIMALS; i++) grams[i] = round(usual[i] * (0.93 + 0.004 * (i % 3)));
+    session_of(grams, items);
+    cr_assert(eq(int, gw_trend_session_judge(ANIMALS, items, &s, NULL), GW_TREND_OK));
+    cr_expect(lt(dbl, s.tare_share, 0.5));
+    cr_expect(eq(int, s.scale_shift, 1));
+    for (int i = 0; i < ANIMALS; i++) {
+        cr_expect(ne(int, items[i].verdict.quality, GW_QUALITY_SET_ASIDE), "animal %d", i);
+        cr_expect(ge(int, items[i].verdict.level, GW_LEVEL_WATCH), "animal %d", i);
+    }
+}
+
 Test(trend_session, a_common_shift_is_the_scale_or_the_whole_home)
 {
     gw_trend_session_item items[ANIMALS];
