@@ -1,14 +1,15 @@
 #include "db/connection.h"
 
+#include <libpq-events.h>
 #include <poll.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/log.h"
 #include "base/time.h"
+#include "db/refusal.h"
 #include "gw_sql.h"
-
-enum { PREPARE_LIMIT_MS = 10000 };
 
 /* Set here and not in conninfo, so that a pooler that refuses `options` can stand between. */
 static const char session_settings[] =
@@ -80,33 +81,75 @@ bool gw_connection_alive(PGconn *connection)
     return false;
 }
 
-static gw_status send_prepares(PGconn *pg)
+/* What a connection has prepared, kept with it: freed when libpq frees the connection. */
+typedef struct {
+    size_t n_sent; /* of the prepares under way */
+    const gw_query **sent;
+    bool done[]; /* by gw_query.number */
+} prepared;
+
+static int on_event(PGEventId event, void *info, void *unused)
 {
-    if (!PQenterPipelineMode(pg)) return GW_EBUSY;
-    for (size_t i = 0; i < gw_n_queries; i++)
-        if (!PQsendPrepare(pg, gw_queries[i]->name, gw_queries[i]->sql, 0, NULL)) return GW_EBUSY;
-    return PQpipelineSync(pg) ? GW_OK : GW_EBUSY;
+    (void)unused;
+    if (event != PGEVT_CONNDESTROY) return 1;
+    PGconn *pg = ((PGEventConnDestroy *)info)->conn;
+    prepared *p = PQinstanceData(pg, on_event);
+    if (p) free(p->sent);
+    free(p);
+    return 1;
 }
 
-/* Each prepare gives its result and a NULL; the sync ends it. The first refusal names its file. */
-static gw_status collect_prepares(PGconn *pg, gw_error *err)
+static gw_status attach_prepared(PGconn *pg)
 {
-    int64_t deadline = gw_monotonic_ms() + PREPARE_LIMIT_MS;
+    prepared *p = calloc(1, sizeof *p + gw_n_queries * sizeof *p->done);
+    if (p) p->sent = calloc(gw_n_queries, sizeof *p->sent);
+    if (p && p->sent && PQregisterEventProc(pg, on_event, "prepared", NULL) && PQsetInstanceData(pg, on_event, p))
+        return GW_OK;
+    if (p) free(p->sent);
+    free(p);
+    return GW_EINTERNAL;
+}
+
+/* A statement counts as prepared once it is sent: if that fails the connection is dropped with its marks. */
+static bool send_prepares(PGconn *pg, prepared *p, size_t n, const gw_call calls[])
+{
+    p->n_sent = 0;
+    for (size_t i = 0; i < n; i++) {
+        const gw_query *q = calls[i].query;
+        if (p->done[q->number]) continue;
+        if (!PQsendPrepare(pg, q->name, q->sql, 0, NULL)) return false;
+        p->done[q->number] = true;
+        p->sent[p->n_sent++] = q;
+    }
+    return p->n_sent == 0 || PQpipelineSync(pg);
+}
+
+/* Each prepare gives its result and a NULL; the sync ends it. A refusal is logged with the name of its file. */
+static gw_status collect_prepares(PGconn *pg, const prepared *p, int64_t deadline_ms, gw_error *err)
+{
     gw_status status = GW_OK;
     size_t at = 0;
-    for (size_t seen = 0; seen < 2 * gw_n_queries + 4; seen++) {
+    for (size_t seen = 0; seen < 2 * p->n_sent + 4; seen++) {
         PGresult *result;
-        if (!gw_connection_next(pg, deadline, &result)) break;
+        if (!gw_connection_next(pg, deadline_ms, &result)) break;
         ExecStatusType kind = result ? PQresultStatus(result) : PGRES_COMMAND_OK;
-        if (kind == PGRES_FATAL_ERROR && !status)
-            status =
-                gw_fail(err, GW_EINTERNAL, "schema/queries/%s.sql: %s", at < gw_n_queries ? gw_queries[at]->name : "?",
-                        PQresultErrorField(result, PG_DIAG_MESSAGE_PRIMARY));
+        if (kind == PGRES_FATAL_ERROR && !status) {
+            gw_retry unused;
+            status = gw_refusal(result, at < p->n_sent ? p->sent[at]->name : "prepare", &unused, err);
+        }
         if (!result) at++;
         PQclear(result);
         if (kind == PGRES_PIPELINE_SYNC) return status;
+        if (PQstatus(pg) != CONNECTION_OK) break;
     }
-    return gw_fail(err, GW_EBUSY, "database: connection lost while preparing");
+    return gw_fail(err, GW_EBUSY, "the database did not answer in time");
+}
+
+gw_status gw_connection_prepare(PGconn *pg, size_t n, const gw_call calls[], int64_t deadline_ms, gw_error *err)
+{
+    prepared *p = PQinstanceData(pg, on_event);
+    if (!send_prepares(pg, p, n, calls)) return gw_fail(err, GW_EBUSY, "the connection to the database was lost");
+    return p->n_sent ? collect_prepares(pg, p, deadline_ms, err) : GW_OK;
 }
 
 gw_status gw_connection_open(const char *conninfo, PGconn **connection, gw_error *err)
@@ -117,12 +160,12 @@ gw_status gw_connection_open(const char *conninfo, PGconn **connection, gw_error
     if (status) goto done;
 
     set = PQexec(pg, session_settings);
-    if (PQresultStatus(set) != PGRES_COMMAND_OK || send_prepares(pg)) {
+    if (PQresultStatus(set) != PGRES_COMMAND_OK || !PQenterPipelineMode(pg)) {
         char message[200];
         status = gw_fail(err, GW_EBUSY, "database: %s", gw_connection_message(pg, message, sizeof message));
         goto done;
     }
-    status = collect_prepares(pg, err);
+    status = attach_prepared(pg);
 
 done:
     PQclear(set);

@@ -2,8 +2,8 @@
  * The database: a bounded pool of connections, and statements that the build embedded.
  *
  * Statements are the files of schema/queries, one statement each. The build makes gw_sql.h with a
- * `extern const gw_query gw_q_<file name>` for each; all are prepared when a connection opens. There is no way to send
- * a text. Cast every parameter in the file: $1::uuid.
+ * `extern const gw_query gw_q_<file name>` for each; each is prepared when a connection first needs it. There is no way
+ * to send a text. Cast every parameter in the file: $1::uuid.
  *
  *   gw_rows rows;
  *   const char *const params[] = {rq->path[0], gw_text_of_int(rq->arena, limit)};
@@ -40,6 +40,7 @@ typedef struct gw_query {
     const char *name; /* file name without .sql; also the name under which it is prepared */
     const char *sql;
     int n_params; /* highest $n */
+    int number;   /* place in gw_queries */
 } gw_query;
 
 /** A statement with its parameters: params[query->n_params] texts, NULL being SQL null. */
@@ -102,7 +103,7 @@ GW_MUST_CHECK gw_status gw_db_run_unsigned(gw_request *rq, const gw_query *q, co
  */
 GW_MUST_CHECK gw_status gw_db_open(const char *conninfo, int connections, gw_db **db, gw_error *err);
 
-/** Open one connection, prepare everything and give it back: tells a wrong address or schema at the start. */
+/** Open one connection and give it back: tells a wrong address or password at the start. */
 GW_MUST_CHECK gw_status gw_db_probe(gw_db *db, gw_error *err);
 
 /** True when the database answers within timeout_ms and its migrations are those of this binary. */

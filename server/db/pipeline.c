@@ -80,6 +80,12 @@ gw_status gw_pipeline_run(gw_pipeline *p, gw_db *db, int64_t deadline_ms, gw_ret
     gw_status status = gw_pool_take(db, deadline_ms, &connection, err);
     if (status) return status;
 
+    status = gw_connection_prepare(connection, p->n, p->calls, deadline_ms, err);
+    if (status) { /* nothing of the transaction was sent: another connection may do it */
+        *retry = status == GW_EBUSY ? GW_RETRY_FRESH : GW_RETRY_NO;
+        gw_pool_give(db, connection, false);
+        return status;
+    }
     bool whole = send_all(p, connection) && collect(p, connection, deadline_ms);
     if (p->refused) {
         const char *name = p->refused_at < p->n ? p->calls[p->refused_at].query->name : "commit";

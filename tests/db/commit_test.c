@@ -80,7 +80,7 @@ static PGconn *hold_up(writer writers[], int n)
     return held;
 }
 
-/* With its connection open: opening one prepares all statements, and that too waits for the locks of these tests. */
+/* With its connection open and both statements prepared: preparing, too, would wait for the locks of these tests. */
 static void begin(void)
 {
     pool_open();
@@ -88,6 +88,9 @@ static void begin(void)
     writer_start(&first);
     writer_end(&first);
     cr_assert(first.stored);
+    writer second = by(WILL_OF_B, animal_of(WILL_OF_B), NULL, NULL); /* may be there already: prepared all the same */
+    writer_start(&second);
+    writer_end(&second);
 }
 
 TestSuite(commit, .init = begin, .fini = pool_close);

@@ -86,12 +86,12 @@ static void write_bytes(FILE *out, const char *prefix, const source *s)
     fprintf(out, "\n    0};\n\n");
 }
 
-static void write_query(FILE *header, FILE *out, const source *s)
+static void write_query(FILE *header, FILE *out, int number, const source *s)
 {
     fprintf(header, "extern const gw_query gw_q_%s;\n", s->stem);
     write_bytes(out, "sql", s);
-    fprintf(out, "const gw_query gw_q_%s = {\"%s\", sql_%s, %d};\n\n", s->stem, s->stem, s->stem,
-            count_parameters(s->bytes));
+    fprintf(out, "const gw_query gw_q_%s = {\"%s\", sql_%s, %d, %d};\n\n", s->stem, s->stem, s->stem,
+            count_parameters(s->bytes), number);
 }
 
 static void write_list(FILE *out, int n, const source *queries)
@@ -137,7 +137,7 @@ int main(int argc, char *argv[])
     fprintf(
         out,
         "/* Made by the build from schema/; do not edit. */\n#include \"gw_sql.h\"\n\n#include \"db/migrate.h\"\n\n");
-    for (int i = 0; i < n_queries; i++) write_query(header, out, &sources[i]);
+    for (int i = 0; i < n_queries; i++) write_query(header, out, i, &sources[i]);
     write_list(out, n_queries, sources);
     write_migrations(out, n - n_queries, sources + n_queries);
     fprintf(header, "\n/* All of them, ended by NULL. */\nextern const gw_query *const gw_queries[];\n"
