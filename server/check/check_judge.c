@@ -245,13 +245,16 @@ static const char *signs_of(gw_request *rq, const gw_check *c, bool mouth, gw_le
     return gw_text_of_array(rq->arena, n, list);
 }
 
-/* Weight and mouth. A sign of the mouth makes the alert dental even when the weight alone would name a loss. */
+/*
+ * Weight and mouth. A sign of the mouth makes the alert dental even when the weight alone would name a loss. A weighing
+ * that is set aside has a level only when the engine, error weighed against illness, would still have somebody look.
+ */
 static void raise_weight(gw_request *rq, gw_check_outcome *out)
 {
     const gw_trend_verdict *v = &out->verdict;
     gw_level mouth;
     const char *signs = signs_of(rq, out->check, true, &mouth);
-    bool weight = out->check->weighed && v->level >= GW_LEVEL_WATCH && v->quality != GW_QUALITY_SET_ASIDE;
+    bool weight = out->check->weighed && v->level >= GW_LEVEL_WATCH;
     bool whole_scale = weight && v->kind == GW_KIND_SCALE && v->level < GW_LEVEL_SAME_DAY;
     const char *facts = out->check->weighed ? body_text(rq, v) : NULL;
 
