@@ -6,7 +6,9 @@ import { test } from 'node:test';
 
 const need = (name) => process.env[name] ?? assert.fail(`${name} is not set: run by ctest`);
 const gramwell = need('GRAMWELL');
-const comma = { PATH: process.env.PATH, LOCPATH: need('LOCPATH'), LC_ALL: 'de_DE.UTF-8' };
+// The C library itself never frees what it reads from LOCPATH: a leak report under sanitizers would be of that. Leaks of
+// ours are looked for in all other tests, which set no LOCPATH.
+const comma = { PATH: process.env.PATH, LOCPATH: need('LOCPATH'), LC_ALL: 'de_DE.UTF-8', ASAN_OPTIONS: 'detect_leaks=0' };
 const plain = { PATH: process.env.PATH, LC_ALL: 'C' };
 
 const run = (args, input, env) => {
