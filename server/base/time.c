@@ -159,7 +159,8 @@ gw_date gw_date_make(int32_t days)
     gw_date out = {.days = days};
     int year, month, day;
     civil_from_days(days, &year, &month, &day);
-    snprintf(out.text, sizeof out.text, "%04d-%02d-%02d", year % 10000, month, day);
+    snprintf(out.text, sizeof out.text, "%04u-%02u-%02u", (unsigned)year % 10000, (unsigned)month % 100,
+             (unsigned)day % 100);
     return out;
 }
 

@@ -109,7 +109,7 @@ static const char *upper(const char *text)
 /* A double constant: "1" becomes "1.0". */
 static const char *real(const char *text)
 {
-    static char out[64];
+    static char out[FIELD_SIZE + 2];
     check_number(text);
     snprintf(out, sizeof out, "%s%s", text, strpbrk(text, ".eE") ? "" : ".0");
     return out;
