@@ -26,7 +26,7 @@
 #include "http/reply.h"
 #include "json/decode.h"
 
-enum { GW_REGIONS = 11, GW_FINDINGS_MAX = 40, GW_READINGS_MAX = 5, GW_CHECK_CALLS_MAX = 12, GW_CHECK_TRIES = 8 };
+enum { GW_REGIONS = 11, GW_FINDINGS_MAX = 40, GW_READINGS_MAX = 5, GW_CHECK_CALLS_MAX = 12, GW_CHECK_TRIES = 40 };
 
 /** Regions in the order of the hands; the same words and order as the table gw.region. Ends with NULL. */
 extern const char *const gw_region_names[GW_REGIONS + 1];

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "base/time.h"
 #include "gw_sql.h"
 #include "http/request.h"
 
@@ -37,7 +38,8 @@ static gw_status write_once(gw_request *rq, gw_check *c, gw_reply *reply, gw_err
 
 /*
  * Another check of the same animal may be written between judging and writing: the write then says GW_ESTALE and
- * nothing is stored. The same id written at that very moment says GW_ECONFLICT. Both are looked at again.
+ * nothing is stored. The same id written at that very moment says GW_ECONFLICT. Both are looked at again; when there
+ * are many, pauses that grow let them come one after the other, for as long as the answer may take.
  */
 gw_status gw_check_put(gw_request *rq, gw_reply *reply, gw_error *err)
 {
@@ -49,6 +51,8 @@ gw_status gw_check_put(gw_request *rq, gw_reply *reply, gw_error *err)
     if (status) return status;
 
     for (int tries = 0; tries < GW_CHECK_TRIES; tries++) {
+        if (tries > 1) gw_db_pause(tries);
+        if (tries > 0 && gw_monotonic_ms() >= rq->deadline_ms) break;
         gw_error_init(&attempt, rq->arena);
         status = write_once(rq, &check, reply, &attempt);
         if (status != GW_ESTALE && !(status == GW_ECONFLICT && tries == 0)) break;

@@ -410,6 +410,7 @@ gw_status gw_check_reassess(gw_request *rq, const char *animal, gw_error *err)
     gw_error attempt;
     gw_status status = GW_ESTALE;
     for (int tries = 0; tries < GW_CHECK_TRIES && status == GW_ESTALE; tries++) {
+        if (tries > 1) gw_db_pause(tries);
         gw_error_init(&attempt, rq->arena);
         status = reassess_once(rq, animal, &attempt);
     }

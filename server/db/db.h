@@ -86,6 +86,13 @@ GW_MUST_CHECK gw_status gw_db_commit_many(gw_request *rq, size_t n, const gw_cal
                                           gw_error *err);
 
 /**
+ * A pause that grows with the tries and is uneven, so that two who collided do not collide again.
+ *
+ * @param tries  1 or more
+ */
+void gw_db_pause(int tries);
+
+/**
  * Run one statement with nobody signed in: only for signing in, signing out and invitations. Row policies then show
  * nothing; such statements call the definer functions made for them.
  */

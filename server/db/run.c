@@ -6,12 +6,12 @@
 #include "db/db.h"
 #include "db/pipeline.h"
 
-enum { TRIES = 4, STATEMENTS_MAX = GW_DB_CALLS_MAX + 1 };
+enum { TRIES = 4, PAUSE_STEPS = 12, STATEMENTS_MAX = GW_DB_CALLS_MAX + 1 };
 
-/* A growing, uneven pause, so that two transactions that collided do not collide again. */
-static void pause_before_retry(int tries)
+void gw_db_pause(int tries)
 {
-    long ms = 2 * tries + (long)randombytes_uniform(10 * (uint32_t)tries);
+    int steps = tries < PAUSE_STEPS ? tries : PAUSE_STEPS;
+    long ms = 2 * steps + (long)randombytes_uniform(10 * (uint32_t)steps);
     nanosleep(&(struct timespec){.tv_nsec = ms * 1000000}, NULL);
 }
 
@@ -29,7 +29,7 @@ static gw_status run_pipeline(gw_pipeline *p, gw_db *db, int64_t deadline_ms, gw
             if (err && !err->status) *err = why;
             return err ? err->status : status;
         }
-        if (retry == GW_RETRY_SAME) pause_before_retry(tries);
+        if (retry == GW_RETRY_SAME) gw_db_pause(tries);
     }
 }
 
