@@ -68,17 +68,14 @@ bool gw_connection_next(PGconn *connection, int64_t deadline_ms, PGresult **resu
 }
 
 /*
- * A backend that was ended has said why before it closed: its words come with the first read, the end of the stream
- * only with the next. So read on until there is nothing, a few times at most: notices may come as well.
+ * Nobody waits for an answer, so nothing should come. A backend that is ended says why first and closes a little later:
+ * its words are the end already. A notice of changed settings looks the same and costs a new connection, which is
+ * cheap.
  */
 bool gw_connection_alive(PGconn *connection)
 {
     struct pollfd look = {.fd = PQsocket(connection), .events = POLLIN};
-    for (int reads = 0; look.fd >= 0 && reads < 4; reads++) {
-        if (poll(&look, 1, 0) == 0) return true;
-        if (!PQconsumeInput(connection) || PQstatus(connection) != CONNECTION_OK) return false;
-    }
-    return false;
+    return look.fd >= 0 && PQstatus(connection) == CONNECTION_OK && poll(&look, 1, 0) == 0;
 }
 
 /* What a connection has prepared, kept with it: freed when libpq frees the connection. */
