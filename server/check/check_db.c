@@ -74,12 +74,14 @@ static void read_history(gw_request *rq, const gw_rows *rows, gw_check_context *
     out->history = gw_arena_array(rq->arena, n + 1, sizeof *out->history);
     out->history_ids = gw_arena_array(rq->arena, n + 1, sizeof *out->history_ids);
     out->history_by_session = gw_arena_array(rq->arena, n + 1, sizeof *out->history_by_session);
+    out->history_levels = gw_arena_array(rq->arena, n + 1, sizeof *out->history_levels);
     out->scales = gw_arena_array(rq->arena, SCALES_MAX, sizeof *out->scales);
     if (gw_arena_failed(rq->arena)) return;
     out->n_history = n;
     for (size_t i = 0; i < n; i++) {
         out->history_ids[i] = gw_rows_text(rows, i, 0);
         out->history_by_session[i] = gw_rows_bool(rows, i, 9);
+        out->history_levels[i] = (gw_level)gw_level_from_name(gw_rows_text(rows, i, 10));
         out->history[i] = (gw_trend_weighing){
             .at = days_of(gw_rows_int64(rows, i, 1)),
             .grams = gw_rows_double(rows, i, 2),

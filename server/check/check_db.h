@@ -38,6 +38,7 @@ typedef struct gw_check_context {
     const char **history_ids;
     gw_trend_weighing *history; /* [n_history + 1]: room for the new one */
     bool *history_by_session;   /* [n_history + 1] */
+    gw_level *history_levels;   /* [n_history + 1] of the stored verdicts */
     const char **scales;        /* scale number in the history -> id */
     int32_t n_scales;
     size_t n_mates;

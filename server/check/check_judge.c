@@ -85,6 +85,7 @@ static size_t insert_weighing(gw_check_context *x, const gw_check *c, const gw_c
         x->history[i] = x->history[i - 1];
         x->history_ids[i] = x->history_ids[i - 1];
         x->history_by_session[i] = x->history_by_session[i - 1];
+        x->history_levels[i] = x->history_levels[i - 1];
         i--;
     }
     x->history[i] = (gw_trend_weighing){
@@ -99,6 +100,7 @@ static size_t insert_weighing(gw_check_context *x, const gw_check *c, const gw_c
     };
     x->history_ids[i] = c->id;
     x->history_by_session[i] = false;
+    x->history_levels[i] = GW_LEVEL_STEADY;
     x->n_history++;
     return i;
 }
@@ -314,10 +316,29 @@ static void raise_spread(gw_request *rq, gw_check_outcome *out, const gw_spread 
                          NULL, s->group, 0, signs_of(rq, out->check, false, &ignored), facts});
 }
 
+/*
+ * The newest weight when another past makes it more urgent than was said: after a late check, an event, a correction.
+ * What its session said of it stays. An alert is left alone unless the level rose.
+ */
+static void raise_newest(gw_request *rq, const gw_check_context *x, const gw_trend_verdict *verdict,
+                         gw_check_outcome *out)
+{
+    size_t i = x->n_history - 1;
+    if (x->history_by_session[i] || (gw_level)verdict->level <= x->history_levels[i]) return;
+    gw_check *newest = gw_arena_alloc(rq->arena, sizeof *newest);
+    if (!newest) return;
+    *newest = (gw_check){.id = x->history_ids[i], .weighed = true};
+    newest->at = gw_instant_make(llround(x->history[i].at * 86400e6), 0);
+    gw_check_outcome of_newest = {.check = newest, .subject = x->subject, .verdict = *verdict};
+    raise_weight(rq, &of_newest);
+    for (size_t k = 0; k < of_newest.n_calls; k++) push_call(out, of_newest.calls[k].query, of_newest.calls[k].params);
+}
+
 /* ---- all together ---- */
 
 static gw_status judge_weight(gw_request *rq, gw_check_context *x, gw_check_outcome *out, gw_buffer *changed,
-                              gw_buffer *withdrawn, gw_trend_session *session, gw_error *err)
+                              gw_buffer *withdrawn, gw_trend_session *session, const gw_trend_verdict **newest,
+                              gw_error *err)
 {
     gw_trend_verdict *verdicts;
     out->step = x->step;
@@ -326,6 +347,7 @@ static gw_status judge_weight(gw_request *rq, gw_check_context *x, gw_check_outc
     if (status) return status;
     out->alone = verdicts[0];
     add_later(changed, x, first, verdicts, first + 1);
+    if (first + 1 < x->n_history) *newest = &verdicts[x->n_history - 1 - first];
     return judge_session(rq, x, out, changed, withdrawn, session, err);
 }
 
@@ -345,6 +367,7 @@ gw_status gw_check_judge(gw_request *rq, gw_check *check, const gw_check_subject
     gw_check_context x;
     gw_buffer changed, withdrawn;
     gw_trend_session session = {0};
+    const gw_trend_verdict *newest = NULL; /* of a weight that is newer than this one; NULL: there is none */
     *out = (gw_check_outcome){.check = check};
     gw_status status = gw_check_read(rq, check, subject, &x, err);
     if (status) return status;
@@ -359,7 +382,7 @@ gw_status gw_check_judge(gw_request *rq, gw_check *check, const gw_check_subject
     gw_buffer_add(&changed, "[");
     gw_buffer_add(&withdrawn, "{");
     judge_signs(check, out);
-    if (check->weighed) status = judge_weight(rq, &x, out, &changed, &withdrawn, &session, err);
+    if (check->weighed) status = judge_weight(rq, &x, out, &changed, &withdrawn, &session, &newest, err);
     if (status) return status;
     overall(out);
 
@@ -374,6 +397,7 @@ gw_status gw_check_judge(gw_request *rq, gw_check *check, const gw_check_subject
         push_call(out, &gw_q_alert_withdraw, keep(rq, 1, (const char *const[]){gw_buffer_text(&withdrawn)}));
     }
     raise_weight(rq, out);
+    if (newest) raise_newest(rq, &x, newest, out);
     raise_findings(rq, out);
     raise_scale(rq, out, &session);
     for (size_t i = 0; i < x.n_spreads; i++) raise_spread(rq, out, &x.spreads[i]);
@@ -392,17 +416,16 @@ static gw_status reassess_once(gw_request *rq, const char *animal, gw_error *err
     status = assess(rq, &x, 0, &verdicts, err);
     if (status) return status;
 
-    size_t newest = x.n_history - 1;
     gw_buffer_init(&changed, rq->arena, 1000 * x.n_history);
     gw_buffer_add(&changed, "[");
     add_later(&changed, &x, 0, verdicts, 0);
     gw_buffer_add(&changed, "]");
-    const char *const done[] = {animal, gw_text_of_int(rq->arena, x.subject.version), x.history_ids[newest],
-                                gw_level_name((gw_level)verdicts[newest].level),
-                                gw_kind_name((gw_kind)verdicts[newest].kind)};
-    const gw_call calls[] = {{&gw_q_check_reassessed, done},
-                             {&gw_q_check_verdicts, keep(rq, 1, (const char *const[]){gw_buffer_text(&changed)})}};
-    return gw_db_run_many(rq, 2, calls, NULL, err);
+    const char *const done[] = {animal, gw_text_of_int(rq->arena, x.subject.version)};
+    gw_check_outcome out = {.subject = x.subject};
+    push_call(&out, &gw_q_check_reassessed, done);
+    push_call(&out, &gw_q_check_verdicts, keep(rq, 1, (const char *const[]){gw_buffer_text(&changed)}));
+    raise_newest(rq, &x, &verdicts[x.n_history - 1], &out);
+    return gw_db_run_many(rq, out.n_calls, out.calls, NULL, err);
 }
 
 gw_status gw_check_reassess(gw_request *rq, const char *animal, gw_error *err)
