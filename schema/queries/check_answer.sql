@@ -1,7 +1,8 @@
 -- check_answer.sql: a check as it is stored, with its verdict and the alerts that it is evidence for.
 -- in   $1 check uuid
--- out  one row (json); no row: unknown, or not visible
-select json_build_object(
+-- out  one row (json, its member check alone); no row: unknown, or not visible
+select a.answer, a.answer -> 'check'
+from (select json_build_object(
   'check', json_build_object(
     'id', c.id, 'animal', c.animal, 'home', c.made_in, 'kind', c.kind, 'at', c.at, 'minutes', c.minutes,
     'person', case when p.id is null then null else json_build_object('id', p.id, 'name', p.name) end,
@@ -17,8 +18,8 @@ select json_build_object(
   'level', greatest(c.sign_level, v.level),
   'alerts', coalesce((
     select json_agg(json_build_object('id', a.id, 'kind', a.kind, 'level', a.level, 'state', a.state) order by a.level desc, a.kind)
-    from gw.alert_evidence e join gw.alert a on a.id = e.alert where e."check" = c.id), '[]'))
+    from gw.alert_evidence e join gw.alert a on a.id = e.alert where e."check" = c.id), '[]')) as answer
 from gw.check c
 left join gw.person p on p.id = c.person
 left join gw.verdict v on v."check" = c.id
-where c.id = $1::uuid
+where c.id = $1::uuid) a

@@ -65,10 +65,10 @@ gw_status gw_check_put(gw_request *rq, gw_reply *reply, gw_error *err)
 gw_status gw_check_get(gw_request *rq, gw_reply *reply, gw_error *err)
 {
     gw_rows rows;
-    gw_status status = gw_db_run(rq, &gw_q_check_get, (const char *const[]){rq->path[0]}, &rows, err);
+    gw_status status = gw_db_run(rq, &gw_q_check_answer, (const char *const[]){rq->path[0]}, &rows, err);
     if (status) return status;
     if (gw_rows_count(&rows) == 0) return gw_fail(err, GW_EUNKNOWN, "no such check");
-    return gw_reply_json_text(reply, 200, gw_rows_text(&rows, 0, 0), err);
+    return gw_reply_json_text(reply, 200, gw_rows_text(&rows, 0, 1), err);
 }
 
 gw_status gw_check_history(gw_request *rq, gw_reply *reply, gw_error *err)
